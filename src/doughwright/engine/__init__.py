@@ -1,0 +1,1 @@
+"""The physics and the arithmetic: pure functions on SI floats."""
