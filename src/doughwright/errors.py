@@ -7,7 +7,7 @@ words and units are put on it by :mod:`doughwright.render`.
 
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
@@ -65,7 +65,7 @@ class Notice:
 
     code: str
     where: Path = ()
-    values: Mapping[str, object] = MappingProxyType({})
+    values: Mapping[str, object] = field(default_factory=dict)
     place: Place | None = None
 
     def __post_init__(self) -> None:

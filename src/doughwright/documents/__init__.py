@@ -1,0 +1,1 @@
+"""What a baker writes: formula and kitchen documents, read and written back."""
