@@ -24,6 +24,7 @@ from doughwright.documents.scalars import (
     Somewhere,
     Strict,
     Temperature,
+    TinSize,
     Until,
     Volume,
     Words,
@@ -155,7 +156,7 @@ class Form(Strict):
     baton: Size | None = None
     flat: Length | None = None
     ring: Length | None = None
-    tin: Size | None = None
+    tin: TinSize | None = None
     high: Length | None = None
 
 

@@ -82,7 +82,8 @@ SIGNED = frozenset({"temperature", "temperature difference"})
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8"}
 _DIGITS = "[0-9]{1,9}"
 _FRACTION = rf"{_DIGITS}/[1-9][0-9]{{0,3}}"
-_NUMBER = rf"(?:{_DIGITS}\s+{_FRACTION}|{_FRACTION}|{_DIGITS}(?:\.[0-9]{{1,9}})?|\.[0-9]{{1,9}})(?![0-9/])"
+_DECIMAL = rf"{_DIGITS}(?:\.[0-9]{{1,9}})?|\.[0-9]{{1,9}}"
+_NUMBER = rf"(?:{_DIGITS}\s+{_FRACTION}|{_FRACTION}|{_DECIMAL})(?![0-9/])"
 _TERM = re.compile(rf"\s*([+\-]?)\s*({_NUMBER})\s*([^\d\s.,+\-–][^\d,+\-–]*)?")
 _RANGE = re.compile(r"(?<=[\w%°\"])\s*(?:–|—|\.\.|\bto\b)\s*|(?<=[\w%°\"])\s*-\s*(?=[\d.])")
 _DECIMAL_COMMA = re.compile(r"\d,\d")
@@ -147,7 +148,7 @@ def quantity(text: str, *dimensions: str) -> Quantity:
     if re.fullmatch(rf"[+\-]?{_NUMBER}(\s*–\s*{_NUMBER})?", plain):
         raise NotAQuantity("bare-number", text, dimensions)
     ends = _RANGE.split(plain)
-    if not plain or len(ends) > 2:  # noqa: PLR2004 - a range has two ends
+    if not plain or len(ends) > 2:
         raise NotAQuantity("not-a-quantity", text, dimensions)
     for dimension in dimensions:
         found = _ends_as(ends, dimension)

@@ -113,7 +113,7 @@ def _notice(detail: ErrorDetails, model: type[BaseModel]) -> Notice:
 
 def _short(value: object) -> str:
     text = str(value)
-    return text if len(text) < 40 else text[:37] + "…"  # noqa: PLR2004 - half a line of text
+    return text if len(text) < 40 else text[:37] + "…"
 
 
 def _unknown_key(path: Path, model: type[BaseModel]) -> Notice:

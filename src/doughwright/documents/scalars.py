@@ -278,3 +278,22 @@ Size = Annotated[
     PlainSerializer(_tray_text, return_type=str),
     WithJsonSchema({"type": "string", "examples": ["38 x 32 cm"]}),
 ]
+
+
+def _tin(value: Any) -> Quantity | tuple[Quantity, Quantity]:
+    if isinstance(value, Quantity | tuple):
+        return value
+    try:
+        return quantity(str(value), "volume")
+    except NotAQuantity:
+        return _tray(value)
+
+
+TinSize = Annotated[
+    Quantity | tuple[Quantity, Quantity],
+    PlainValidator(_tin),
+    PlainSerializer(
+        lambda v: str(v) if isinstance(v, Quantity) else _tray_text(v), return_type=str
+    ),
+    WithJsonSchema({"type": "string", "examples": ["1.4 l", "26 x 12 cm"]}),
+]

@@ -1,0 +1,178 @@
+"""Dividing: pieces and what is left, fillings per piece, tins, areas, another batch size."""
+
+from dataclasses import dataclass, replace
+
+from doughwright.engine.formula import (
+    PERCENT_SLACK,
+    Batch,
+    SolvedFormula,
+    SolvedPreparation,
+    refused,
+)
+from doughwright.errors import ImpossibleInput, Notice
+from doughwright.units import CubicMetre, Kilogram, Metre, Ratio, SquareMetre
+
+_EXACT = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Division:
+    """Pieces of one weight cut from a dough, and what is left of it."""
+
+    pieces: int
+    piece: Kilogram
+    remainder: Kilogram
+
+
+def division(dough: Kilogram, piece: Kilogram, spare: Ratio = 0.0, at_a_time: int = 1) -> Division:
+    """Cut a dough into pieces, a whole number of loaves of ``at_a_time`` pieces each.
+
+    >>> division(2.393, 0.080, spare=0.02).pieces  # hotel recipe of hot cross buns, 2393 g
+    29
+    """
+    usable = dough * (1 - spare)
+    pieces = int(usable / (piece * at_a_time) * (1 + _EXACT)) * at_a_time
+    return Division(pieces, piece, usable - pieces * piece)
+
+
+def even_division(dough: Kilogram, piece: Kilogram, at_a_time: int = 1) -> Division:
+    """Cut all of a dough into loaves of pieces as near the wanted weight as can be.
+
+    >>> round(even_division(1.031, 0.115, at_a_time=3).piece * 1000, 1)  # challah, 1031 g
+    114.6
+    """
+    loaves = max(1, round(dough / (piece * at_a_time)))
+    return Division(loaves * at_a_time, dough / (loaves * at_a_time), 0.0)
+
+
+def dough_for(pieces: int, piece: Kilogram, spare: Ratio = 0.0) -> Kilogram:
+    """Dough to mix for pieces of a scaled weight: divided by the kept share, not added.
+
+    >>> round(dough_for(17, 0.5, 0.15 / 8.5) * 1000)  # 17 loaves, the last 150 g short
+    8653
+    """
+    return pieces * piece / (1 - spare)
+
+
+def scaled_weight(baked: Kilogram, baking_loss: Ratio) -> Kilogram:
+    """Dough to scale for a piece of a wanted baked weight.
+
+    >>> round(scaled_weight(0.3, 47 / 314) * 1000)  # 314 g that bakes to 267 g
+    353
+    """
+    return baked / (1 - baking_loss)
+
+
+def frustum_volume(
+    top: SquareMetre, middle: SquareMetre, base: SquareMetre, height: Metre
+) -> CubicMetre:
+    """Volume of a tin with sloping walls, from three level cuts (Simpson's rule).
+
+    >>> round(frustum_volume(0.01, 0.01, 0.01, 0.1), 6)  # a box
+    0.001
+    """
+    return height / 6 * (top + 4 * middle + base)
+
+
+def area_factor(old: Metre, new: Metre) -> Ratio:
+    """How much more dough a round of another width takes at the same thickness.
+
+    >>> round(11 * area_factor(12, 14), 2)  # a 12 inch pizza of 11 oz made 14 inch
+    14.97
+    """
+    return (new / old) ** 2
+
+
+def divided(formula: SolvedFormula, batch: Batch) -> SolvedFormula:
+    """Divide the dough as the batch says, and weigh out what goes beside it.
+
+    Raises
+    ------
+    ImpossibleInput
+        If the pieces asked for need more dough than the lines' own weights make.
+    """
+    _check_given(formula, batch)
+    usable = formula.dough * (1 - batch.spare)
+    pieces, piece = batch.pieces, batch.piece
+    if pieces is not None and piece is None:
+        piece = usable / pieces
+    elif piece is not None and pieces is None:
+        pieces = int(usable / piece * (1 + _EXACT))
+        if pieces == 0:
+            raise ImpossibleInput(
+                [Notice.of("piece-too-large", "yield", "piece", piece=piece, dough=usable)]
+            )
+    elif pieces is not None and piece is not None and pieces * piece > formula.dough * (1 + 1e-6):
+        raise ImpossibleInput([_too_little(formula.dough, pieces, piece)])
+    left = usable - pieces * piece if pieces and piece else 0.0
+    pieced = replace(formula, pieces=pieces, piece=piece, spare=batch.spare, remainder=left)
+    return replace(pieced, preparations=tuple(_beside(p, pieced) for p in pieced.preparations))
+
+
+def _too_little(dough: Kilogram, pieces: int, piece: Kilogram) -> Notice:
+    return Notice.of(
+        "pieces-need-more-dough",
+        "yield",
+        dough=dough,
+        pieces=pieces,
+        piece=piece,
+        short=pieces * piece - dough,
+        possible=int(dough / piece),
+        lighter=dough / pieces,
+    )
+
+
+def _check_given(formula: SolvedFormula, batch: Batch) -> None:
+    """Refuse a batch in flour or dough that the lines' own weights contradict."""
+    for word, wanted, found in (
+        ("flour", batch.flour, formula.total_flour),
+        ("dough", batch.dough, formula.dough),
+    ):
+        if wanted is not None and abs(found / wanted - 1) > PERCENT_SLACK:
+            notice = Notice.of("yield-contradicts", "yield", word, wanted=wanted, found=found)
+            raise ImpossibleInput([notice])
+
+
+def _beside(p: SolvedPreparation, formula: SolvedFormula) -> SolvedPreparation:
+    """Scale a filling, glaze or topping to its mass per piece."""
+    parts = sum(line.parts for line in p.preparation.lines)
+    if p.preparation.in_dough:
+        if parts:
+            raise refused("parts-in-dough", p.name, "ingredients")
+        return p
+    each, written = p.preparation.each, sum(p.masses)
+    if each is None:
+        if parts:
+            raise refused("parts-without-each", p.name, "ingredients")
+        return p
+    if formula.pieces is None:
+        raise refused("each-without-pieces", p.name, "each")
+    total = each * formula.pieces - sum(p.taken.values())
+    if (parts and written) or not (parts or written):
+        raise refused("parts-and-weights", p.name, "ingredients")
+    lines = zip(p.preparation.lines, p.masses, strict=True)
+    share = ((line.parts / parts if parts else mass / written) for line, mass in lines)
+    return replace(p, masses=tuple(total * s for s in share))
+
+
+def scaled(formula: SolvedFormula, factor: Ratio) -> SolvedFormula:
+    """Multiply every mass of the dough and what goes beside it; pieces keep their weight.
+
+    Pieces follow the dough: a whole number, the rest in ``remainder``.
+    """
+    preparations = tuple(
+        replace(
+            p,
+            masses=tuple(mass * factor for mass in p.masses),
+            taken={name: mass * factor for name, mass in p.taken.items()},
+        )
+        for p in formula.preparations
+    )
+    larger = replace(formula, preparations=preparations, total_flour=formula.total_flour * factor)
+    if formula.piece is None:
+        return larger
+    usable = larger.dough * (1 - formula.spare)
+    pieces = max(1, int(usable / formula.piece * (1 + _EXACT)))
+    piece = min(formula.piece, usable)
+    pieced = replace(larger, pieces=pieces, piece=piece, remainder=usable - pieces * piece)
+    return replace(pieced, preparations=tuple(_beside(p, pieced) for p in preparations))

@@ -1,0 +1,137 @@
+"""What a solved formula amounts to: percentages, both hydrations, salt, sugar, fat, yeast.
+
+Everything here is about the dough: each preparation counts as far as it ends in it.
+Ratios are to total flour, the flour of preferments and soakers included.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from doughwright.engine.formula import SolvedFormula, SolvedPreparation
+from doughwright.engine.ingredients import Ingredient
+from doughwright.units import Kilogram, Ratio
+
+WET_KINDS = frozenset({"liquid", "dairy", "egg", "fat", "sugar", "yeast", "vegetable", "cheese"})
+"""Kinds whose water counts in true hydration when they hold a good deal of it."""
+
+MOIST: Ratio = 0.15
+"""Below this share of water an ingredient counts as dry (flour, seeds, sugar, dry yeast)."""
+
+JUICY: Ratio = 0.5
+"""Fruit gives its water to a dough only when it is fresh or puréed; raisins keep theirs."""
+
+
+@dataclass(frozen=True, slots=True)
+class OverallLine:
+    """One ingredient over the whole formula."""
+
+    name: str
+    mass: Kilogram
+    flour_ratio: Ratio
+
+
+def free_water(ingredient: Ingredient) -> Ratio:
+    """Share of an ingredient's mass that is water the dough can use.
+
+    >>> from doughwright.engine.ingredients import ingredient_table
+    >>> table = ingredient_table()
+    >>> free_water(table["whole milk"]), free_water(table["strong white flour"])
+    (0.8813, 0.0)
+    """
+    if ingredient.kind == "starter":
+        return 1 - ingredient.flour
+    if ingredient.composition is None or ingredient.flour:
+        return 0.0
+    water = ingredient.composition.water
+    least = JUICY if ingredient.kind == "fruit" else MOIST
+    return water if ingredient.kind in WET_KINDS | {"fruit"} and water >= least else 0.0
+
+
+def poured_liquid(ingredient: Ingredient) -> Ratio:
+    """Share of an ingredient that the liquids-only convention counts as liquid."""
+    if ingredient.kind == "starter":
+        return 1 - ingredient.flour
+    return 1.0 if ingredient.poured else 0.0
+
+
+def added_fat(ingredient: Ingredient) -> Ratio:
+    """Fat an ingredient brings to the dough; the flour's own is not counted."""
+    if ingredient.composition is None or ingredient.kind in {"flour", "starch", "starter"}:
+        return 0.0
+    return ingredient.composition.fat
+
+
+def _in_dough(formula: SolvedFormula) -> Iterator[tuple[SolvedPreparation, str, Ingredient, float]]:
+    for p in formula.preparations:
+        if p.preparation.in_dough:
+            for line, mass in zip(p.preparation.lines, p.masses, strict=True):
+                yield p, line.name, line.ingredient, mass * p.used
+
+
+def overall_lines(formula: SolvedFormula) -> tuple[OverallLine, ...]:
+    """Each ingredient once, in the order it is first used."""
+    masses: dict[str, Kilogram] = {}
+    for _, _, ingredient, mass in _in_dough(formula):
+        masses[ingredient.name] = masses.get(ingredient.name, 0.0) + mass
+    return tuple(OverallLine(n, m, m / formula.total_flour) for n, m in masses.items())
+
+
+def content_ratio(formula: SolvedFormula, share: Callable[[Ingredient], Ratio]) -> Ratio:
+    """Mass of something in the dough over total flour, given its share of each ingredient."""
+    total = sum(mass * share(ingredient) for _, _, ingredient, mass in _in_dough(formula))
+    return total / formula.total_flour
+
+
+def hydration(formula: SolvedFormula) -> Ratio:
+    """True water over total flour: that of milk, egg, butter, honey, fresh yeast counts."""
+    return content_ratio(formula, free_water)
+
+
+def hydration_liquids_only(formula: SolvedFormula) -> Ratio:
+    """Poured liquids over total flour, as if milk were water and egg were dry."""
+    return content_ratio(formula, poured_liquid)
+
+
+def salt_ratio(formula: SolvedFormula) -> Ratio:
+    """Salt over total flour, that of salted butter and cheese included."""
+    return content_ratio(formula, lambda i: i.salt)
+
+
+def sugar_ratio(formula: SolvedFormula) -> Ratio:
+    """Sugars the yeast can use, over total flour; milk sugar is none of them."""
+    return content_ratio(formula, lambda i: 0.0 if i.flour else i.fermentable_sugars)
+
+
+def fat_ratio(formula: SolvedFormula) -> Ratio:
+    """Fat over total flour, the flour's own left out."""
+    return content_ratio(formula, added_fat)
+
+
+def fresh_yeast_ratio(formula: SolvedFormula) -> Ratio:
+    """All yeast as fresh yeast, over total flour."""
+    return content_ratio(formula, lambda i: i.yeast_equivalent)
+
+
+def prefermented_flour_ratio(formula: SolvedFormula) -> Ratio:
+    """Flour that ferments before the dough is mixed, over total flour."""
+    fermented = sum(
+        mass * ingredient.flour
+        for p, _, ingredient, mass in _in_dough(formula)
+        if p.preparation.kind == "preferment" or ingredient.kind == "starter"
+    )
+    return fermented / formula.total_flour
+
+
+def dough_yield(formula: SolvedFormula) -> Ratio:
+    """Dough over total flour (gross); a net dough yield is 1 + hydration."""
+    return formula.dough / formula.total_flour
+
+
+def local_flour(formula: SolvedFormula, name: str) -> Kilogram:
+    """Flour in a preparation as made, that of the preparations it takes included."""
+    p = formula.named(name)
+    taken = (
+        local_flour(formula, other) * mass / formula.named(other).mass
+        for other, mass in p.taken.items()
+    )
+    return p.own_flour + sum(taken)

@@ -1,0 +1,85 @@
+"""What a baker would stumble over on reading a formula aloud.
+
+Thresholds are wide enough for real breads (sweet Nordic buns hold 6 % fresh yeast,
+pumpernickel 1 % salt) and narrow enough for a slipped decimal point.
+"""
+
+from collections.abc import Iterator
+
+from doughwright.engine.formula import SolvedFormula
+from doughwright.engine.overall import (
+    fresh_yeast_ratio,
+    hydration,
+    hydration_liquids_only,
+    salt_ratio,
+    sugar_ratio,
+)
+from doughwright.engine.properties import constants
+from doughwright.errors import Notice
+from doughwright.units import Ratio
+
+
+def threshold(name: str) -> Ratio:
+    """Value of a row of ``properties/plausibility.tsv``."""
+    return constants("plausibility")[name].value
+
+
+def plausibility_notices(formula: SolvedFormula) -> tuple[Notice, ...]:
+    """All that looks like a slip or matters to the dough's behaviour.
+
+    A notice of weight ``stop`` means the formula cannot be meant as written.
+    """
+    where = ("preparations", formula.final)
+    found = (
+        *_about_salt(salt_ratio(formula)),
+        *_about_yeast(fresh_yeast_ratio(formula)),
+        *_about_sugar(sugar_ratio(formula)),
+        *_about_water(hydration(formula), hydration_liquids_only(formula)),
+    )
+    return tuple(Notice(n.code, where, n.values) for n in found)
+
+
+def _about_salt(ratio: Ratio) -> Iterator[Notice]:
+    low, high = threshold("salt_usual_low"), threshold("salt_usual_high")
+    usual = {"ratio": ratio, "low": low, "high": high}
+    if ratio > threshold("salt_inedible"):
+        yield Notice.of("salt-inedible", tenth=ratio / 10, **usual)
+    elif ratio > threshold("salt_high"):
+        yield Notice.of("salt-high", **usual)
+    elif ratio < threshold("salt_low"):
+        yield Notice.of("salt-low", **usual)
+
+
+def _about_yeast(ratio: Ratio) -> Iterator[Notice]:
+    if ratio > threshold("yeast_high"):
+        yield Notice.of("yeast-high", ratio=ratio, tenth=ratio / 10)
+
+
+def sugar_class(ratio: Ratio) -> str:
+    """How sugar on total flour slows yeast: none, slow, clearly slow, osmotolerant.
+
+    >>> sugar_class(125 / 500)  # conchas: yeast handbook range 20–50 % for osmotolerant yeast
+    'osmotolerant'
+    """
+    if ratio < threshold("sugar_slows"):
+        return "none"
+    if ratio < threshold("sugar_slows_clearly"):
+        return "slow"
+    return "clearly slow" if ratio < threshold("sugar_osmotolerant") else "osmotolerant"
+
+
+def _about_sugar(ratio: Ratio) -> Iterator[Notice]:
+    codes = {
+        "slow": "sugar-slows",
+        "clearly slow": "sugar-slows-clearly",
+        "osmotolerant": "sugar-needs-osmotolerant",
+    }
+    code = codes.get(sugar_class(ratio))
+    if code:
+        yield Notice.of(code, ratio=ratio)
+
+
+def _about_water(true: Ratio, liquids: Ratio) -> Iterator[Notice]:
+    low, high = threshold("hydration_low"), threshold("hydration_high")
+    if not low <= true <= high:
+        yield Notice.of("hydration-unusual", true=true, liquids=liquids, low=low, high=high)

@@ -1,0 +1,155 @@
+"""A kitchen document with every gap filled, each gap remembered."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Any
+
+from doughwright.documents.formula import TestedIn
+from doughwright.documents.kitchen import KitchenDocument
+from doughwright.documents.quantities import Quantity
+from doughwright.engine.properties import constants
+from doughwright.engine.weighing import Scale
+from doughwright.units import Kelvin, KelvinDifference, Metre, Second, Watt, WattPerKilogram
+
+
+@dataclass(frozen=True, slots=True)
+class MixerHeat:
+    """How a mixer warms dough: the whole warming, or power on the dough."""
+
+    warming: KelvinDifference | None = None
+    power: WattPerKilogram | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OvenSite:
+    """The oven's kind, how much hotter it is than its dial, how long it heats."""
+
+    kind: str
+    reads: KelvinDifference
+    heats_in: Second
+    power: Watt | None
+    trays: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Kitchen:
+    """A kitchen in SI units; ``assumed`` names what the document did not say."""
+
+    name: str
+    room: Kelvin
+    fridge: Kelvin
+    freezer: Kelvin
+    proofer: Kelvin
+    flour: Kelvin
+    tap_cold: Kelvin
+    tap_hot: Kelvin
+    altitude: Metre
+    bowl: str
+    mixers: Mapping[str, MixerHeat]
+    oven: OvenSite
+    scale: Scale
+    codes: str
+    currency: str
+    assumed: frozenset[str]
+
+    def temperature_of(self, place: str) -> Kelvin:
+        """Temperature of a place a baker names: room, fridge, freezer, proofer, tap."""
+        return {
+            "room": self.room,
+            "fridge": self.fridge,
+            "freezer": self.freezer,
+            "proofer": self.proofer,
+            "tap": self.tap_cold,
+        }[place]
+
+
+TESTABLE = ("room", "fridge", "proofer", "altitude", "flour")
+"""What ``tested in`` may say about a kitchen."""
+
+
+def default(name: str) -> float:
+    """Value assumed where a kitchen does not say (``properties/kitchens.tsv``)."""
+    return constants("kitchens")[name].value
+
+
+def kitchen_from(document: KitchenDocument | None) -> Kitchen:
+    """Fill a kitchen document's gaps with an ordinary kitchen's values."""
+    doc = document or KitchenDocument.model_validate(
+        {"doughwright": "kitchen/1", "name": "An ordinary kitchen"}
+    )
+    assumed: set[str] = set()
+
+    def said(value: Quantity | None, name: str, otherwise: float | None = None) -> float:
+        if value is not None:
+            return value.best
+        assumed.add(name)
+        return default(name) if otherwise is None else otherwise
+
+    room = said(doc.room, "room")
+    tap, scale = doc.tap, doc.scale
+    return Kitchen(
+        name=doc.name,
+        room=room,
+        fridge=said(doc.fridge, "fridge"),
+        freezer=said(doc.freezer, "freezer"),
+        proofer=said(doc.proofer, "proofer"),
+        flour=said(doc.flour, "flour", room),
+        tap_cold=said(tap.cold if tap else None, "tap_cold"),
+        tap_hot=said(tap.hot if tap else None, "tap_hot"),
+        altitude=said(doc.altitude, "altitude"),
+        bowl=doc.bowl or "steel",
+        mixers=MappingProxyType({k.casefold(): _mixer(v) for k, v in doc.mixer.items()}),
+        oven=_oven(doc, said),
+        scale=Scale(
+            reads=said(scale.reads if scale else None, "scale_reads"),
+            fine=scale.fine.best if scale and scale.fine else None,
+        ),
+        codes=str(doc.codes or "eu").upper(),
+        currency=doc.currency or "EUR",
+        assumed=frozenset(assumed),
+    )
+
+
+def _mixer(value: Quantity) -> MixerHeat:
+    if value.dimension == "specific power":
+        return MixerHeat(power=value.best)
+    return MixerHeat(warming=value.best)
+
+
+def _oven(doc: KitchenDocument, said: Any) -> OvenSite:  # ``said`` is the closure above
+    oven = doc.oven
+    return OvenSite(
+        kind=str(oven.kind) if oven else "conventional",
+        reads=oven.reads.best if oven and oven.reads else 0.0,
+        heats_in=said(oven.heats_in if oven else None, "oven_heats_in"),
+        power=oven.power.best if oven and oven.power else None,
+        trays=oven.trays if oven else None,
+    )
+
+
+def with_changes(kitchen: Kitchen, **changes: float) -> Kitchen:
+    """Return the kitchen with some temperatures changed; they are no longer assumed.
+
+    Flour that was assumed to be at room temperature follows the room.
+    """
+    if "room" in changes and "flour" in kitchen.assumed:
+        changes = {"flour": changes["room"], **changes}
+    changed = replace(kitchen, **changes)  # type: ignore[arg-type]  # names are fields
+    stated = {name for name in changes if name != "flour" or "flour" not in kitchen.assumed}
+    return replace(changed, assumed=kitchen.assumed - stated)
+
+
+def tested_kitchen(kitchen: Kitchen, tested: TestedIn | None) -> Kitchen:
+    """Return the kitchen in which the formula's own times were seen.
+
+    What ``tested in`` does not say is taken from the kitchen at hand.
+    """
+    if tested is None:
+        return kitchen
+    changes: dict[str, float] = {
+        name: quantity.best
+        for name in TESTABLE
+        if (quantity := getattr(tested, name, None)) is not None
+    }
+    return replace(with_changes(kitchen, **changes), name="where it was tested")
