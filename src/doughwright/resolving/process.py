@@ -87,7 +87,7 @@ def _placed(timed: TimedStep, all_steps: list[TimedStep]) -> TimedStep:
     passive = [
         t
         for t in all_steps
-        if t.step.verb in PASSIVE - {"bake", "cool"}
+        if t.step.verb in (PASSIVE if timed.step.during else PASSIVE - {"bake", "cool"})
         and (timed.step.during is None or t.step.verb == timed.step.during)
     ]
     before = [t for t in passive if t.position < timed.position]

@@ -1,0 +1,67 @@
+"""Notices and errors in words, with the place they are about."""
+
+import string
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from doughwright.errors import Notice, catalogue
+from doughwright.render.numbers import FORMATS
+
+
+class _Words(string.Formatter):
+    """Fills templates, with our units behind the colon: ``{dough:temperature}``."""
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        if format_spec in FORMATS:
+            return FORMATS[format_spec](float(value))
+        return str(super().format_field(value, format_spec))
+
+    def get_value(self, key: int | str, args: Sequence[Any], kwargs: Mapping[str, Any]) -> Any:
+        return kwargs[str(key)] if str(key) in kwargs else f"[{key}]"
+
+
+_WORDS = _Words()
+
+
+def words(notice: Notice) -> str:
+    """What a notice says, in a sentence.
+
+    >>> words(Notice.of("salt-high", ratio=0.035, low=0.01, high=0.022))
+    'Salt is 3.50 % of the flour; usual is 1.00 %–2.20 %.'
+    """
+    return _WORDS.vformat(catalogue()[notice.code].template, (), notice.values)
+
+
+def remedy(notice: Notice) -> str:
+    """What to do about it; empty when there is nothing to do."""
+    return _WORDS.vformat(catalogue()[notice.code].remedy, (), notice.values)
+
+
+def hint(notice: Notice) -> str:
+    """The nearest known word, as a question."""
+    like = notice.values.get("like")
+    return f"Did you mean “{like}”?" if like else ""
+
+
+def where(notice: Notice) -> str:
+    """Path of a notice as a baker would say it: ``sponge, strong white flour``."""
+    inside = [p for p in notice.where if p not in {"preparations", "ingredients", "amount"}]
+    return ", ".join(f"step {p + 1}" if isinstance(p, int) else str(p) for p in inside)
+
+
+def report(problems: Iterable[Notice]) -> str:
+    """All problems as text: place, line with a caret, what is allowed, what to do."""
+    return "\n\n".join("\n".join(_lines(problem)) for problem in problems)
+
+
+def _lines(problem: Notice) -> list[str]:
+    place = problem.place
+    head = f"{place.file}:{place.line}:{place.column}: " if place else ""
+    path = where(problem)
+    lines = [f"{head}{words(problem)}"]
+    if place:
+        lines += [f"  {place.text}", "  " + " " * (place.column - 1) + "^" * place.width]
+    elif path:
+        lines.append(f"  in: {path}")
+    advice = " ".join(x for x in (hint(problem), remedy(problem)) if x)
+    return [*lines, f"  {advice}"] if advice else lines

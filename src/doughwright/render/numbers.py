@@ -1,0 +1,135 @@
+"""SI values as a baker reads them: °C and g first, digits that follow the band."""
+
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from types import MappingProxyType
+
+from doughwright.sheets.cells import Cell
+from doughwright.units import ICE_POINT, Kelvin, Kilogram, Ratio, Second
+
+MINUTE = 60.0
+HOUR = 3600.0
+
+
+def mass(value: Kilogram, step: Kilogram = 0.001) -> str:
+    """Grams to the scale's step; above 10 kg kilograms.
+
+    >>> mass(0.412), mass(0.0062, 0.0001), mass(12.345)
+    ('412 g', '6.2 g', '12.345 kg')
+    """
+    if abs(value) >= 10:
+        return f"{value:.3f} kg"
+    digits = 0 if step >= 0.001 else 1 if step >= 0.0001 else 2
+    return f"{value * 1000:.{digits}f} g"
+
+
+def fine_mass(value: Kilogram) -> str:
+    """Grams with as many digits as a small weight needs.
+
+    >>> fine_mass(0.0003), fine_mass(0.33)
+    ('0.3 g', '330 g')
+    """
+    return f"{value * 1000:.2g} g" if value < 0.1 else f"{value * 1000:.0f} g"
+
+
+def temperature(value: Kelvin, digits: int = 0) -> str:
+    """Degrees Celsius, whole unless asked for more: no kitchen knows a tenth.
+
+    >>> temperature(295.45), temperature(295.45, 1)
+    ('22 °C', '22.3 °C')
+    """
+    return f"{value - ICE_POINT:.{digits}f} °C".replace("-", "−")
+
+
+def difference(value: float) -> str:
+    """A temperature difference with its sign.
+
+    >>> difference(2.44), difference(-4.2)
+    ('+2.4 °C', '−4.2 °C')
+    """
+    return f"{value:+.1f} °C".replace("-", "−")
+
+
+def percent(value: Ratio) -> str:
+    """A ratio in percent, to about three digits.
+
+    >>> percent(0.6517), percent(0.0174), percent(0.00034)
+    ('65.2 %', '1.74 %', '0.034 %')
+    """
+    shown = value * 100
+    digits = 1 if abs(shown) >= 10 else 2 if abs(shown) >= 0.1 or shown == 0 else 3
+    return f"{shown:.{digits}f} %"
+
+
+def duration(value: Second) -> str:
+    """Minutes, or hours and minutes; days above two.
+
+    >>> duration(2700), duration(5400), duration(43200)
+    ('45 min', '1 h 30 min', '12 h')
+    """
+    minutes = round(value / MINUTE)
+    if minutes < 60:
+        return f"{minutes} min"
+    hours, rest = divmod(minutes, 60)
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def duration_band(cell: Cell) -> str:
+    """A duration as a range, rounded to what its width deserves.
+
+    >>> duration_band(Cell(3600.0, "s", "tested", 3000.0, 4300.0))
+    '50–72 min'
+    """
+    if cell.value is None:
+        return "time not stated"
+    if not cell.banded:
+        return duration(cell.value)
+    assert cell.low is not None
+    assert cell.high is not None
+    step = _minute_step(cell.high - cell.low)
+    low, high = (round(x / MINUTE / step) * step for x in (cell.low, cell.high))
+    if low == high:
+        return duration(low * MINUTE)
+    if high <= 120:
+        return f"{low:g}–{high:g} min"
+    return f"{duration(low * MINUTE)}–{duration(high * MINUTE)}"
+
+
+def _minute_step(width: Second) -> int:
+    """Round the ends of a band to about a tenth of its width."""
+    return next((s for s in (1, 5, 10, 15, 30) if width <= s * 40 * MINUTE), 60)
+
+
+def clock(value: datetime | None) -> str:
+    """A time of day.
+
+    >>> clock(datetime(2026, 3, 1, 9, 5))
+    '09:05'
+    """
+    return value.strftime("%H:%M") if value is not None else ""
+
+
+def ratio_band(cell: Cell) -> str:
+    """A percentage, with its range when the author wrote ranges."""
+    assert cell.value is not None
+    if cell.banded and cell.low is not None and cell.high is not None:
+        return f"{percent(cell.value)} ({percent(cell.low)[:-2]}–{percent(cell.high)})"
+    return percent(cell.value)
+
+
+def count(value: float) -> str:
+    """A plain number."""
+    return f"{value:g}"
+
+
+FORMATS: Mapping[str, Callable[[float], str]] = MappingProxyType(
+    {
+        "temperature": temperature,
+        "difference": difference,
+        "mass": mass,
+        "fine mass": fine_mass,
+        "percent": percent,
+        "duration": duration,
+    }
+)
+"""What a message's template may ask for behind the colon."""

@@ -1,0 +1,1 @@
+"""View models: what one page, one printout or one JSON answer shows, in SI values."""

@@ -1,0 +1,142 @@
+"""The bench plan: what to weigh, how warm, when, until what."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from doughwright.engine.formula import SolvedPreparation
+from doughwright.errors import Notice
+from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.resolving.kitchens import Kitchen
+from doughwright.resolving.mixes import Mix, mixes
+from doughwright.resolving.process import crowding_notices, slots, timed_steps, total_time
+from doughwright.sheets.cells import Cell
+from doughwright.sheets.dividing import DivisionSheet, division_sheet
+from doughwright.sheets.formula import Figure, figures
+from doughwright.sheets.mixing import MixSheet, mix_sheet
+from doughwright.sheets.timeline import Timeline, timeline
+from doughwright.sheets.weighing import WeighLine, weigh_lines, weight_notices
+
+
+@dataclass(frozen=True, slots=True)
+class PreparationPlan:
+    """One preparation in working order: its weights, its temperature, what to note."""
+
+    name: str
+    kind: str
+    style: str
+    lines: tuple[WeighLine, ...]
+    weight: Cell
+    left_over: Cell | None
+    mix: MixSheet | None
+    note: str
+    notices: tuple[Notice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class KitchenSheet:
+    """The kitchen a plan is for; each temperature says whether it is stated or assumed."""
+
+    name: str
+    room: Cell
+    flour: Cell
+    fridge: Cell
+    tap_cold: Cell
+    tap_hot: Cell
+    altitude: Cell
+    scale: Cell
+    fine_scale: Cell | None
+
+
+@dataclass(frozen=True, slots=True)
+class BenchPlan:
+    """A formula in a kitchen, ready to work from."""
+
+    name: str
+    note: str
+    kitchen: KitchenSheet
+    total_flour: Cell
+    dough: Cell
+    figures: tuple[Figure, ...]
+    preparations: tuple[PreparationPlan, ...]
+    division: DivisionSheet | None
+    timeline: Timeline
+    notices: tuple[Notice, ...]
+    models: tuple[str, ...]
+
+
+def bench_plan(
+    formula: ResolvedFormula,
+    kitchen: Kitchen,
+    *,
+    start: datetime | None = None,
+    ready: datetime | None = None,
+) -> BenchPlan:
+    """Plan a formula in a kitchen, forwards from a start or backwards from a ready time."""
+    solution = formula.solution
+    steps = timed_steps(formula.document, kitchen, solution.pieces)
+    mixed = mixes(formula, kitchen, steps)
+    laid = slots(steps)
+    return BenchPlan(
+        name=formula.document.name,
+        note=formula.document.note or "",
+        kitchen=_kitchen_sheet(kitchen),
+        total_flour=Cell(solution.total_flour, "kg"),
+        dough=Cell(solution.dough, "kg"),
+        figures=figures(formula),
+        preparations=tuple(
+            _preparation(p, formula, kitchen, mixed) for p in _in_touch_order(formula)
+        ),
+        division=division_sheet(solution, kitchen.scale),
+        timeline=timeline(laid, total_time(steps), mixed, start=start, ready=ready),
+        notices=(*formula.notices, *crowding_notices(laid)),
+        models=("mixing", "chilling", "classic-rule", "cooling"),
+    )
+
+
+def _in_touch_order(formula: ResolvedFormula) -> list[SolvedPreparation]:
+    """Order preparations as the process first touches them; untouched ones come last."""
+    touched = [step.of for step in formula.document.process]
+    rank = {name: touched.index(name) for name in touched}
+    listed = formula.solution.preparations
+    return sorted(listed, key=lambda p: rank.get(p.name, len(touched)))
+
+
+def _kitchen_sheet(kitchen: Kitchen) -> KitchenSheet:
+    def said(name: str, unit: str = "K") -> Cell:
+        kind = "assumed" if name in kitchen.assumed else "stated"
+        return Cell(getattr(kitchen, name), unit, kind)  # type: ignore[arg-type]  # two of its words
+
+    scale_kind = "assumed" if "scale_reads" in kitchen.assumed else "stated"
+    fine = kitchen.scale.fine
+    return KitchenSheet(
+        name=kitchen.name,
+        room=said("room"),
+        flour=said("flour"),
+        fridge=said("fridge"),
+        tap_cold=said("tap_cold"),
+        tap_hot=said("tap_hot"),
+        altitude=said("altitude", "m"),
+        scale=Cell(kitchen.scale.reads, "kg", scale_kind),  # type: ignore[arg-type]  # as above
+        fine_scale=Cell(fine, "kg", "stated") if fine is not None else None,
+    )
+
+
+def _preparation(
+    p: SolvedPreparation, formula: ResolvedFormula, kitchen: Kitchen, mixed: Mapping[str, Mix]
+) -> PreparationPlan:
+    document = formula.document.preparations[p.name]
+    mix = mixed.get(p.name)
+    lines = weigh_lines(p, formula, kitchen.scale, mix)
+    left = (1 - p.used) * p.mass if p.preparation.in_dough and p.used < 1 - 1e-9 else None
+    return PreparationPlan(
+        name=p.name,
+        kind=p.preparation.kind,
+        style=document.style or "",
+        lines=lines,
+        weight=Cell(sum(line.weight.value or 0.0 for line in lines), "kg"),
+        left_over=Cell(left, "kg") if left is not None else None,
+        mix=mix_sheet(p, kitchen, mix) if mix is not None else None,
+        note=document.note or "",
+        notices=(*(mix.notices if mix else ()), *weight_notices(p, kitchen.scale)),
+    )

@@ -1,0 +1,146 @@
+"""The time line: what happens when, by whom, until what."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from doughwright.documents.quantities import Quantity
+from doughwright.errors import Notice
+from doughwright.resolving.mixes import Mix
+from doughwright.resolving.process import Lasting, Slot, TimedStep
+from doughwright.sheets.cells import Cell, Kind
+from doughwright.units import Second
+
+LASTING_KINDS: dict[str, Kind] = {
+    "stated": "stated",
+    "tested": "tested",
+    "usual": "usual",
+    "unknown": "unknown",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class TimelineRow:
+    """One step: when it begins and ends (best estimate), how long, until what.
+
+    ``begins`` and ``ends`` are seconds from the first step; ``clock_begins`` and
+    ``clock_ends`` are given when the plan has a start or a ready time. ``inside`` is the
+    position of the waiting step it runs in. ``details`` are the author's own words.
+    """
+
+    position: int
+    verb: str
+    of: str
+    hands_on: bool
+    begins: Second
+    ends: Second
+    clock_begins: datetime | None
+    clock_ends: datetime | None
+    lasts: Cell
+    place: Cell | None
+    by: str
+    until: str
+    temperature: Cell | None
+    oven: str
+    then: str
+    core: Cell | None
+    cue: str
+    note: str
+    inside: int | None
+    unsure_before: bool
+    notices: tuple[Notice, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Timeline:
+    """All steps in order of their beginning; ``total`` is the band of the whole."""
+
+    rows: tuple[TimelineRow, ...]
+    total: Cell
+    hands_on: Cell
+    starts: datetime | None
+    ready: datetime | None
+    ready_low: datetime | None
+    ready_high: datetime | None
+    start_to_be_sure: datetime | None
+    complete: bool
+
+
+def timeline(
+    laid: Sequence[Slot],
+    total: tuple[Second, Second, Second],
+    mixed: Mapping[str, Mix],
+    *,
+    start: datetime | None = None,
+    ready: datetime | None = None,
+) -> Timeline:
+    """Lay out the steps on a clock: from ``start`` on, or so as to end at ``ready``."""
+    low, best, high = total
+    first = ready - timedelta(seconds=best) if ready is not None else start
+    in_order = sorted(laid, key=lambda slot: (slot.start, slot.timed.position))
+    unknown = [s.timed.position for s in laid if not s.timed.lasts.known and s.timed.inside is None]
+    earliest = min(unknown, default=None)
+    return Timeline(
+        rows=tuple(_row(slot, first, mixed, earliest) for slot in in_order),
+        total=Cell(best, "s", "model", low, high),
+        hands_on=Cell(sum(s.timed.lasts.best for s in laid if s.timed.hands_on), "s", "usual"),
+        starts=first,
+        ready=_later(first, best),
+        ready_low=_later(first, low),
+        ready_high=_later(first, high),
+        start_to_be_sure=ready - timedelta(seconds=high) if ready is not None else None,
+        complete=not unknown,
+    )
+
+
+def _later(first: datetime | None, seconds: Second) -> datetime | None:
+    return first + timedelta(seconds=seconds) if first is not None else None
+
+
+def _row(
+    slot: Slot, first: datetime | None, mixed: Mapping[str, Mix], unknown: int | None
+) -> TimelineRow:
+    step, timed = slot.timed.step, slot.timed
+    mix = mixed.get(step.of) if step.verb == "mix" else None
+    return TimelineRow(
+        position=timed.position,
+        verb=step.verb,
+        of=step.of,
+        hands_on=timed.hands_on,
+        begins=slot.start,
+        ends=slot.end,
+        clock_begins=_later(first, slot.start),
+        clock_ends=_later(first, slot.end),
+        lasts=lasting_cell(timed.lasts),
+        place=_place(timed),
+        by=step.by or "",
+        until=_until(step.until),
+        temperature=Cell(mix.temperature, "K", "model", model="mixing") if mix else None,
+        oven=str(step.oven or ""),
+        then=str(step.then or ""),
+        core=Cell(step.core.best, "K", "stated") if step.core is not None else None,
+        cue=step.cue or "",
+        note=step.note or "",
+        inside=timed.inside,
+        unsure_before=unknown is not None and timed.position > unknown,
+    )
+
+
+def lasting_cell(lasts: Lasting) -> Cell:
+    """A duration with its band."""
+    if not lasts.known:
+        return Cell(None, "s", "unknown")
+    return Cell(lasts.best, "s", LASTING_KINDS[lasts.kind], lasts.low, lasts.high)
+
+
+def _until(until: str | Quantity | None) -> str:
+    """Until what, as a word: ripe, double, 1.9x; a bare duration is no cue."""
+    if isinstance(until, Quantity):
+        return f"{until.best:g}x" if until.dimension == "factor" else ""
+    return until or ""
+
+
+def _place(timed: TimedStep) -> Cell | None:
+    if timed.place is None or timed.hands_on or timed.step.verb == "bake":
+        return None
+    return Cell(timed.place, "K", "stated")

@@ -1,0 +1,185 @@
+"""What to weigh: the scale's readings, whole eggs, ice, and where a scale is too coarse."""
+
+from dataclasses import dataclass
+
+from doughwright.documents.formula import Line as LineInDocument
+from doughwright.engine.formula import Line, SolvedPreparation
+from doughwright.engine.ingredients import counted_mass
+from doughwright.engine.weighing import (
+    Scale,
+    Weight,
+    smallest_honest_weight,
+    stock_solution,
+    weights,
+)
+from doughwright.errors import Notice
+from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.resolving.mixes import Mix
+from doughwright.sheets.cells import Cell, Kind, kelvin
+from doughwright.units import Kelvin, Kilogram
+
+COUNTED = {"egg": "large"}
+"""Ingredients that come in whole pieces, and the size meant when the formula names none."""
+
+
+@dataclass(frozen=True, slots=True)
+class WeighLine:
+    """What to weigh: the scale's reading, and how warm it should be.
+
+    ``count`` whole things (eggs of size ``count_word``) are in it, and ``rest`` is left
+    to weigh; ``ice`` is the part of this weight to take as ice; ``cold_part`` the part to
+    take from the fridge, the rest from the bench, when only a blend is as warm as wanted.
+    """
+
+    name: str
+    weight: Cell
+    wanted: Cell
+    step: Cell
+    overall: Cell | None
+    temperature: Cell | None
+    place: str
+    note: str = ""
+    count: int | None = None
+    count_word: str = ""
+    rest: Cell | None = None
+    ice: Cell | None = None
+    cold_part: Cell | None = None
+    is_preparation: bool = False
+
+
+def weigh_lines(
+    p: SolvedPreparation, formula: ResolvedFormula, scale: Scale, mix: Mix | None
+) -> tuple[WeighLine, ...]:
+    """All lines of a preparation with what it takes, rounded together."""
+    rounded = weights([*p.masses, *p.taken.values()], scale)
+    flour = formula.solution.total_flour if p.preparation.in_dough else None
+    documents = formula.document.preparations[p.name].ingredients
+    place = formula.document.place or "EU"
+    own = tuple(
+        _own(line, documents[line.name], weight, flour, mix, place)
+        for line, weight in zip(p.preparation.lines, rounded, strict=False)
+    )
+    taken = tuple(
+        _taken(name, weight, flour, mix)
+        for name, weight in zip(p.taken, rounded[len(p.masses) :], strict=True)
+    )
+    return (*taken, *own)
+
+
+def _overall(mass: Kilogram, flour: Kilogram | None) -> Cell | None:
+    return Cell(mass / flour, "1") if flour is not None else None
+
+
+def _taken(name: str, weight: Weight, flour: Kilogram | None, mix: Mix | None) -> WeighLine:
+    warm = mix.taken[name] if mix is not None else None
+    kind: Kind = "stated" if warm is not None and warm.kind == "stated" else "model"
+    return WeighLine(
+        name=name,
+        weight=Cell(weight.shown, "kg"),
+        wanted=Cell(weight.wanted, "kg"),
+        step=Cell(weight.step, "kg"),
+        overall=_overall(weight.wanted, flour),
+        temperature=kelvin(warm.temperature, kind, "cooling") if warm is not None else None,
+        place="",
+        is_preparation=True,
+    )
+
+
+KINDS: dict[str, Kind] = {
+    "stated": "stated",
+    "kept": "kept",
+    "assumed": "assumed",
+    "free": "assumed",
+    "lever": "model",
+}
+
+
+def _own(
+    line: Line,
+    document: LineInDocument,
+    weight: Weight,
+    flour: Kilogram | None,
+    mix: Mix | None,
+    place: str,
+) -> WeighLine:
+    count, word, rest = whole_things(line, document, weight.shown, place)
+    warm = mix.warmths[line.name] if mix is not None else None
+    return WeighLine(
+        name=line.name,
+        weight=Cell(weight.shown, "kg"),
+        wanted=Cell(weight.wanted, "kg"),
+        step=Cell(weight.step, "kg"),
+        overall=_overall(weight.wanted, flour),
+        temperature=_warmth_cell(warm.temperature, warm.kind) if warm is not None else None,
+        place=warm.place if warm is not None else "",
+        note=document.note or "",
+        count=count,
+        count_word=word,
+        rest=rest,
+        ice=_part(mix, line.name, "ice", weight),
+        cold_part=_part(mix, line.name, "cold", weight),
+    )
+
+
+def _warmth_cell(temperature: Kelvin, kind: str) -> Cell:
+    return kelvin(temperature, KINDS[kind], "mixing" if kind == "lever" else "")
+
+
+def _part(mix: Mix | None, name: str, what: str, weight: Weight) -> Cell | None:
+    """The part of a line to take as ice, or from the cold place, as the levers say."""
+    for lever in mix.pulled if mix is not None else ():
+        if name not in lever.names:
+            continue
+        if what == "ice" and lever.ice:
+            return Cell(_to_step(lever.ice, weight), "kg", "model", model="mixing")
+        if what == "cold" and lever.cold_share is not None:
+            share = lever.cold_share * weight.shown
+            return Cell(_to_step(share, weight), "kg", "model", model="mixing")
+    return None
+
+
+def _to_step(mass: Kilogram, weight: Weight) -> Kilogram:
+    return round(mass / weight.step) * weight.step
+
+
+def whole_things(
+    line: Line, document: LineInDocument, mass: Kilogram, place: str
+) -> tuple[int | None, str, Cell | None]:
+    """Whole eggs in a mass, their size, and what is left to weigh of one more, beaten."""
+    word = document.amount.measure if document.amount.dimension == "count" else ""
+    word = word or COUNTED.get(line.ingredient.name, "")
+    each = counted_mass(line.ingredient.name, word, place) if word else None
+    if each is None or line.ingredient.name not in COUNTED:
+        return None, "", None
+    count = int(mass / each + 1e-6)
+    rest = mass - count * each
+    return count, word, Cell(rest, "kg") if rest > 1e-6 else None
+
+
+def weight_notices(p: SolvedPreparation, scale: Scale) -> tuple[Notice, ...]:
+    """Lines that the scale at hand cannot weigh honestly, each with a way out."""
+    rounded = weights(p.masses, scale)
+    return tuple(
+        _too_coarse(p.name, line.name, weight)
+        for line, weight in zip(p.preparation.lines, rounded, strict=True)
+        if weight.too_coarse
+    )
+
+
+def _too_coarse(preparation: str, name: str, weight: Weight) -> Notice:
+    dissolved, water, used = stock_solution(weight.wanted, weight.step)
+    return Notice.of(
+        "scale-too-coarse",
+        "preparations",
+        preparation,
+        "ingredients",
+        name,
+        name=name,
+        wanted=weight.wanted,
+        step=weight.step,
+        error=abs(weight.error),
+        least=smallest_honest_weight(weight.step),
+        dissolved=dissolved,
+        water=water,
+        used=used,
+    )
