@@ -5,7 +5,7 @@ PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --requir
 EXAMPLE := examples/leek-and-curd-pockets.yaml
 KITCHEN := examples/harbour-lane.kitchen.yaml
 
-.PHONY: run test lint format bench docs pins clean
+.PHONY: run test lint format bench docs docs-refresh pins clean
 
 run: .venv/run.done
 	$(BIN)/doughwright plan $(EXAMPLE) --kitchen $(KITCHEN) --start 09:00 --html leek-and-curd-pockets.plan.html
@@ -28,6 +28,10 @@ bench: .venv/dev.done
 
 docs: .venv/dev.done
 	$(BIN)/sphinx-build -q -W -b html docs docs/_build/html
+
+# Pages that repeat the code: messages, constants, model cards, commands, schemas.
+docs-refresh: .venv/dev.done
+	$(BIN)/python docs/generate.py
 
 # Pins with hashes; registry hosts stay out of the files.
 pins: .venv/dev.done

@@ -92,9 +92,7 @@ def notices_for(card: ModelCard, **inputs: float) -> tuple[Notice, ...]:
     ImpossibleInput
         If an input lies outside a range the card marks as ``refuse``.
     """
-    outside = {
-        name: value for name, value in inputs.items() if not card.inputs[name].holds(value)
-    }
+    outside = {name: value for name, value in inputs.items() if not card.inputs[name].holds(value)}
     notices = tuple(_outside(card, name, value) for name, value in outside.items())
     refused = [n for n, name in zip(notices, outside, strict=True) if _refuses(card, name)]
     if refused:

@@ -17,7 +17,8 @@ class _Words(string.Formatter):
         return str(super().format_field(value, format_spec))
 
     def get_value(self, key: int | str, args: Sequence[Any], kwargs: Mapping[str, Any]) -> Any:
-        return kwargs[str(key)] if str(key) in kwargs else f"[{key}]"
+        del args  # templates name their values
+        return kwargs.get(str(key), f"[{key}]")
 
 
 _WORDS = _Words()

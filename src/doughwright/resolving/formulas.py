@@ -5,7 +5,14 @@ from dataclasses import dataclass, replace
 from doughwright.documents.formula import FormulaDocument, Step, Yield
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.dividing import divided, scaled
-from doughwright.engine.formula import Batch, Preparation, SolvedFormula, corners, solved
+from doughwright.engine.formula import (
+    DOUGH_KINDS,
+    Batch,
+    Preparation,
+    SolvedFormula,
+    corners,
+    solved,
+)
 from doughwright.engine.overall import (
     content_ratio,
     fat_ratio,
@@ -85,6 +92,19 @@ def sized(
     except DoughwrightError as error:
         raise DocumentError(error.problems) from None
     return solution if wish.is_open else wished(solution, wish, lookup)
+
+
+def leaves_scale_open(document: FormulaDocument) -> bool:
+    """Whether all amounts are percentages and no yield says how much to make."""
+    makes = document.makes or Yield()
+    says = makes.dough or makes.flour or makes.tin or (makes.piece and makes.pieces)
+    weighed = any(
+        line.amount.dimension in {"mass", "volume", "count"}
+        for p in document.preparations.values()
+        if p.kind in DOUGH_KINDS
+        for line in p.ingredients.values()
+    )
+    return not says and not weighed
 
 
 def _closed_by_wish(own: Batch, wish: Wish, preparations: tuple[Preparation, ...]) -> Batch:

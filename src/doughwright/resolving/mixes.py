@@ -28,7 +28,7 @@ from doughwright.resolving.kitchens import Kitchen, default
 from doughwright.resolving.portions import Warmth, portion_of, warmth
 from doughwright.resolving.process import TimedStep
 from doughwright.resolving.resting import temperature_after
-from doughwright.units import Kelvin, Second
+from doughwright.units import Kelvin, KelvinDifference, Second
 
 BOILED_AT: Kelvin = 373.15
 
@@ -101,7 +101,7 @@ def _mix(shared: _Kitchenful, p: SolvedPreparation, done: Mapping[str, Mix]) -> 
     aim, aim_kind = _aim(document)
     unsteered = mixed_dough(lying, way, bench)
     offered = () if aim is None else tuple(_offers(shared, p, warmths, taken, done))
-    pulled = levers(aim, lying, offered, way, bench) if aim is not None else ()
+    pulled = _needed(levers(aim, lying, offered, way, bench), aim) if aim is not None else ()
     portions = pulled[-1].portions if pulled else lying
     mixed = mixed_dough(portions, way, bench)
     return Mix(
@@ -117,6 +117,18 @@ def _mix(shared: _Kitchenful, p: SolvedPreparation, done: Mapping[str, Mix]) -> 
         portions=portions,
         notices=_notices(p, portions, pulled, mixed, aim),
     )
+
+
+CLOSE_ENOUGH: KelvinDifference = 0.3
+"""No kitchen steers a dough closer than this; the next lever is then left alone."""
+
+
+def _needed(pulled: Sequence[Lever], aim: Kelvin) -> tuple[Lever, ...]:
+    """The levers up to the first that brings the dough close enough to the aim."""
+    for count, lever in enumerate(pulled, start=1):
+        if abs(lever.reached - aim) <= CLOSE_ENOUGH:
+            return (*pulled[: count - 1], replace(lever, feasible=True, notices=()))
+    return tuple(pulled)
 
 
 def _as_set(warmths: Mapping[str, Warmth], portions: Sequence[Portion]) -> dict[str, Warmth]:

@@ -117,8 +117,8 @@ def _usual(step: Step, pieces: int) -> Lasting:
         return Lasting(0.0, 0.0, 0.0, "unknown")
     each = table.get(f"{step.verb.replace('-', '_')}_each")
     best = fixed.value + (each.value * pieces if each else 0.0)
-    spread = fixed.uncertainty / fixed.value if fixed.value else 0.0
-    return Lasting(best * (1 - spread), best, best * (1 + spread), "usual")
+    give = fixed.uncertainty + (each.uncertainty * pieces if each else 0.0)
+    return Lasting(best - give, best, best + give, "usual")
 
 
 def _place(step: Step, kitchen: Kitchen) -> Kelvin | None:

@@ -1,0 +1,221 @@
+"""What the commands share: reading files and wishes, and saying what is wrong."""
+
+import shutil
+import sys
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from functools import wraps
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.kitchen import KitchenDocument
+from doughwright.documents.quantities import EXAMPLES, NotAQuantity, Quantity, quantity
+from doughwright.documents.reading import Reading, read_document
+from doughwright.errors import DocumentError, DoughwrightError, Notice, SolverFailure
+from doughwright.render.messages import report
+from doughwright.resolving.formulas import Wish
+
+CANNOT_FOLLOW, CANNOT_READ, OUR_FAULT = 1, 3, 70
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def read_file(path: str) -> Reading:
+    """Read a document from a file; ``-`` is standard input."""
+    try:
+        text = sys.stdin.read() if path == "-" else Path(path).read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "not UTF-8 text"
+        click.echo(f"{path}: cannot be read ({reason}).", err=True)
+        raise SystemExit(CANNOT_READ) from None
+    return read_document(text, "standard input" if path == "-" else path)
+
+
+def formula_in(path: str) -> tuple[Reading, FormulaDocument]:
+    """Read a formula document."""
+    reading = read_file(path)
+    if not isinstance(reading.document, FormulaDocument):
+        raise _other_kind(reading, "formula/1")
+    return reading, reading.document
+
+
+def kitchen_in(path: str | None) -> KitchenDocument | None:
+    """Read a kitchen document, if one is named."""
+    if path is None:
+        return None
+    reading = read_file(path)
+    if not isinstance(reading.document, KitchenDocument):
+        raise _other_kind(reading, "kitchen/1")
+    return reading.document
+
+
+def _other_kind(reading: Reading, wanted: str) -> DocumentError:
+    read = reading.document.doughwright
+    notice = Notice.of("other-document", "doughwright", read=read, wanted=wanted)
+    return DocumentError([notice.at(reading.place_of(("doughwright",)))])
+
+
+def write_file(path: str, text: str) -> None:
+    """Write a file, or say why not."""
+    try:
+        Path(path).write_text(text, encoding="utf-8")
+    except OSError as error:
+        click.echo(f"{path}: cannot be written ({error.strerror}).", err=True)
+        raise SystemExit(CANNOT_READ) from None
+
+
+def located(error: DoughwrightError, reading: Reading) -> DoughwrightError:
+    """Give each problem the place in the text its path leads to."""
+    return type(error)(
+        p if p.place or not p.where else p.at(reading.place_of(p.where)) for p in error.problems
+    )
+
+
+def reporting(command: F) -> F:
+    """Turn our errors into a report on standard error and an exit code."""
+
+    @wraps(command)
+    def run(*args: Any, **kwargs: Any) -> Any:
+        try:
+            return command(*args, **kwargs)
+        except SolverFailure as error:
+            click.echo(report(error.problems), err=True)
+            raise SystemExit(OUR_FAULT) from None
+        except DoughwrightError as error:
+            click.echo(report(error.problems), err=True)
+            raise SystemExit(CANNOT_FOLLOW) from None
+
+    return run  # type: ignore[return-value]  # same signature, by wraps
+
+
+class QuantityOption(click.ParamType[Quantity]):
+    """An option's value with its unit, of one of the dimensions."""
+
+    name = "quantity"
+
+    def __init__(self, *dimensions: str) -> None:
+        """Take the dimensions allowed."""
+        self.dimensions = dimensions
+        self.name = " or ".join(dimensions)
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Quantity:
+        """Read the value, or fail with what is allowed."""
+        if isinstance(value, Quantity):
+            return value
+        try:
+            return quantity(str(value), *self.dimensions)
+        except NotAQuantity as error:
+            self.fail(f"“{value}” ({error.code}); write one of: {error.allowed}", param, ctx)
+
+
+class ClockOption(click.ParamType[datetime]):
+    """A time of day, ``HH:MM``, or a day and a time, ``2026-03-01 09:00``."""
+
+    name = "HH:MM"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> datetime:
+        """Read a time; without a day it is the next such time from now, today's hour included."""
+        if isinstance(value, datetime):
+            return value
+        read = _time(str(value))
+        if read is None:
+            self.fail(f"“{value}” is no time; write 18:30 or 2026-03-01 18:30", param, ctx)
+        return read
+
+
+def _time(text: str) -> datetime | None:
+    for form in ("%H:%M", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"):
+        try:
+            read = datetime.strptime(text, form)  # noqa: DTZ007 - the kitchen's own clock
+        except ValueError:
+            continue
+        return _next(read) if form == "%H:%M" else read
+    return None
+
+
+def _next(time: datetime) -> datetime:
+    now = datetime.now()  # noqa: DTZ005 - the kitchen's own clock, read only here
+    today = now.replace(hour=time.hour, minute=time.minute, second=0, microsecond=0)
+    return today if today >= now - timedelta(hours=12) else today + timedelta(days=1)
+
+
+def wish_options(command: F) -> F:
+    """Add the options that ask for a size."""
+    for option in (
+        click.option(
+            "--with",
+            "having",
+            metavar="'NAME=AMOUNT'",
+            help="As much as an ingredient on hand allows, such as 'egg=3 large'.",
+        ),
+        click.option("--flour", type=QuantityOption("mass"), help="Total flour, such as 1 kg."),
+        click.option("--dough", type=QuantityOption("mass"), help="Dough, such as 2 kg."),
+        click.option(
+            "--piece", type=QuantityOption("mass"), help="Weight of a piece, such as 90 g."
+        ),
+        click.option("--pieces", type=click.IntRange(min=1), help="How many pieces."),
+    ):
+        command = option(command)
+    return command
+
+
+def wish_from(
+    pieces: int | None,
+    piece: Quantity | None,
+    dough: Quantity | None,
+    flour: Quantity | None,
+    having: str | None,
+) -> Wish:
+    """Put the size options together; at most one of pieces, dough, flour and with."""
+    given = [
+        n
+        for n, x in (
+            ("--pieces", pieces),
+            ("--dough", dough),
+            ("--flour", flour),
+            ("--with", having),
+        )
+        if x is not None
+    ]
+    if len(given) > 1:
+        raise click.UsageError(f"{' and '.join(given)} ask for two sizes at once; give one.")
+    return Wish(
+        pieces=pieces,
+        piece=_positive(piece, "--piece"),
+        dough=_positive(dough, "--dough"),
+        flour=_positive(flour, "--flour"),
+        having=_having(having),
+    )
+
+
+def _positive(value: Quantity | None, option: str) -> float | None:
+    if value is not None and value.best <= 0:
+        raise click.UsageError(f"{option} must be more than zero.")
+    return value.best if value is not None else None
+
+
+def _having(text: str | None) -> tuple[str, Quantity] | None:
+    if text is None:
+        return None
+    name, _, amount = text.partition("=")
+    try:
+        read = quantity(amount.strip(), "mass", "volume", "count")
+    except NotAQuantity:
+        read = None
+    if read is None or not name.strip():
+        allowed = f"'egg=3 large', 'milk=250 ml', 'flour=1 kg' ({EXAMPLES['mass']})"
+        raise click.UsageError(f"--with {text!r} is not understood; write {allowed}.")
+    return name.strip(), read
+
+
+def screen() -> dict[str, Any]:
+    """Width and colour of the terminal a text goes to."""
+    columns = shutil.get_terminal_size((80, 24)).columns
+    return {"width": max(40, min(80, columns)), "colour": sys.stdout.isatty()}

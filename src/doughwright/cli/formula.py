@@ -1,0 +1,40 @@
+"""``doughwright formula``: the percentage tables."""
+
+from typing import Any
+
+import click
+
+from doughwright.cli.asking import (
+    formula_in,
+    located,
+    reporting,
+    screen,
+    wish_from,
+    wish_options,
+)
+from doughwright.errors import DoughwrightError
+from doughwright.render.json_text import sheet_json
+from doughwright.render.text import formula_text
+from doughwright.resolving.formulas import Wish, leaves_scale_open, resolved_formula
+from doughwright.sheets.formula import formula_sheet
+
+
+@click.command("formula")
+@click.argument("formula", type=click.Path())
+@wish_options
+@click.option("--json", "as_json", is_flag=True, help="Print the tables as JSON, nothing else.")
+@reporting
+def command(formula: str, as_json: bool, **size: Any) -> None:  # noqa: FBT001 - a flag
+    """Show the percentages of FORMULA, overall and by preparation.
+
+    A formula that does not say how much to make is shown on 1 kg of flour.
+    """
+    wish = wish_from(**size)
+    reading, document = formula_in(formula)
+    if wish.is_open and leaves_scale_open(document):
+        wish = Wish(flour=1.0)
+    try:
+        sheet = formula_sheet(resolved_formula(document, wish))
+    except DoughwrightError as error:
+        raise located(error, reading) from None
+    click.echo(sheet_json(sheet) if as_json else formula_text(sheet, **screen()), nl=as_json)
