@@ -76,7 +76,7 @@ class Notice:
     @classmethod
     def of(cls, code: str, *where: str | int, **values: object) -> Self:
         """Make a notice from a code, the path it is about and the values it names."""
-        return cls(code, where, MappingProxyType(values))
+        return cls(code, where, values)
 
     @property
     def weight(self) -> Weight:

@@ -103,7 +103,7 @@ def _notice(detail: ErrorDetails, model: type[BaseModel]) -> Notice:
     if code:
         key = context.pop("key", None)
         where = (*path, str(key)) if key is not None else path
-        return Notice(code, where, MappingProxyType({"like": "", **context}))
+        return Notice(code, where, {"like": "", **context})
     if detail["type"] == "extra_forbidden":
         return _unknown_key(path, model)
     if detail["type"] == "missing":
@@ -146,7 +146,8 @@ def _inside(annotation: Any, step: str | int) -> Any:
 
 
 def _model_in(annotation: Any) -> type[BaseModel] | None:
-    for candidate in (annotation, *get_args(annotation)):
+    inside = () if get_origin(annotation) in {dict, list} else get_args(annotation)
+    for candidate in (annotation, *inside):
         if isinstance(candidate, type) and issubclass(candidate, BaseModel):
             return candidate
     return None

@@ -141,6 +141,7 @@ def _beside(p: SolvedPreparation, formula: SolvedFormula) -> SolvedPreparation:
             raise refused("parts-in-dough", p.name, "ingredients")
         return p
     each, written = p.preparation.each, sum(p.masses)
+    weighed = any(line.fixed or line.ratio for line in p.preparation.lines)
     if each is None:
         if parts:
             raise refused("parts-without-each", p.name, "ingredients")
@@ -148,7 +149,7 @@ def _beside(p: SolvedPreparation, formula: SolvedFormula) -> SolvedPreparation:
     if formula.pieces is None:
         raise refused("each-without-pieces", p.name, "each")
     total = each * formula.pieces - sum(p.taken.values())
-    if (parts and written) or not (parts or written):
+    if bool(parts) == weighed:
         raise refused("parts-and-weights", p.name, "ingredients")
     lines = zip(p.preparation.lines, p.masses, strict=True)
     share = ((line.parts / parts if parts else mass / written) for line, mass in lines)

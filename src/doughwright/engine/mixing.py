@@ -29,7 +29,6 @@ from doughwright.engine.portions import (
     wetting_heat,
     with_ice,
 )
-from doughwright.engine.thermal import ice_enthalpy
 from doughwright.errors import ImpossibleInput, Notice
 from doughwright.sources import ModelCard, Range, notices_for
 from doughwright.units import ICE_POINT, Joule, JoulePerKelvin, Kelvin, Kilogram, Ratio
@@ -226,9 +225,8 @@ def ice_mass_for(
     4.0
     """
     tap = portion_named(portions, water)
-    per_ice = stored_heat(tap) / tap.mass - ice_enthalpy(
-        ice_temperature, mixing_constant("ice_melting_heat")
-    )
+    ice = replace(tap, temperature=ice_temperature, frozen=True)
+    per_ice = (stored_heat(tap) - stored_heat(ice)) / tap.mass
     wanted = max(0.0, _surplus(target, portions, way, bench) / per_ice)
     mass = min(wanted, mixing_constant("largest_ice_share") * tap.mass)
     reached = mixed_dough(with_ice(portions, water, mass, ice_temperature), way, bench).temperature

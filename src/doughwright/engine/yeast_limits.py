@@ -19,33 +19,33 @@ def yeast_notices(
     >>> [n.code for n in yeast_notices(liquid=363.15, mixed=318.15)]  # milk poured at 90 °C
     ['liquid-kills-yeast', 'dough-warm-for-yeast']
     """
-    codes = [_mixed_code(mixed)]
-    values = {"mixed": mixed}
-    if liquid is not None:
-        values["liquid"] = liquid
-        codes = [_liquid_code(liquid, dry=dry_yeast_in_liquid), *codes]
+    found = [_about_liquid(liquid, dry=dry_yeast_in_liquid), _about_dough(mixed)]
     path = (where,) if where else ()
-    return tuple(Notice.of(code, *path, **values, **_yeast_limits()) for code in codes if code)
+    return tuple(Notice.of(code, *path, **values) for code, values in filter(None, found))
 
 
-def _yeast_limits() -> dict[str, Kelvin]:
-    names = ("yeast_liquid_aim", "yeast_liquid_stop", "mixed_care", "mixed_kills", "dry_yeast_cold")
-    return {name.removeprefix("yeast_"): mixing_constant(name) for name in names}
+Saying = tuple[str, dict[str, Kelvin]]
+"""A code and the values its words need."""
 
 
-def _liquid_code(liquid: Kelvin, *, dry: bool) -> str | None:
-    if liquid > mixing_constant("yeast_liquid_stop"):
-        return "liquid-kills-yeast"
-    if liquid > mixing_constant("yeast_liquid_aim"):
-        return "liquid-warm-for-yeast"
-    if dry and liquid < mixing_constant("dry_yeast_cold"):
-        return "dry-yeast-in-cold-liquid"
+def _about_liquid(liquid: Kelvin | None, *, dry: bool) -> Saying | None:
+    if liquid is None:
+        return None
+    aim, stop = mixing_constant("yeast_liquid_aim"), mixing_constant("yeast_liquid_stop")
+    cold = mixing_constant("dry_yeast_cold")
+    if liquid > stop:
+        return "liquid-kills-yeast", {"liquid": liquid, "stop": stop}
+    if liquid > aim:
+        return "liquid-warm-for-yeast", {"liquid": liquid, "aim": aim}
+    if dry and liquid < cold:
+        return "dry-yeast-in-cold-liquid", {"liquid": liquid, "cold": cold}
     return None
 
 
-def _mixed_code(mixed: Kelvin) -> str | None:
-    if mixed > mixing_constant("mixed_kills"):
-        return "dough-kills-yeast"
-    if mixed > mixing_constant("mixed_care"):
-        return "dough-warm-for-yeast"
+def _about_dough(mixed: Kelvin) -> Saying | None:
+    care, kills = mixing_constant("mixed_care"), mixing_constant("mixed_kills")
+    if mixed > kills:
+        return "dough-kills-yeast", {"mixed": mixed, "kills": kills}
+    if mixed > care:
+        return "dough-warm-for-yeast", {"mixed": mixed, "care": care}
     return None

@@ -1,20 +1,26 @@
 """The sentences of a plan: what to do, how warm, until what. One instruction a sentence."""
 
 from collections.abc import Mapping
+from datetime import datetime
 from types import MappingProxyType
 
 from doughwright.render.numbers import (
+    clock,
     duration,
     duration_band,
     fine_mass,
     mass,
+    ratio_band,
     temperature,
 )
-from doughwright.sheets.bench_plan import PreparationPlan
+from doughwright.sheets.bench_plan import KitchenSheet, PreparationPlan
 from doughwright.sheets.cells import Cell
+from doughwright.sheets.dividing import DivisionSheet
+from doughwright.sheets.formula import Figure
 from doughwright.sheets.mixing import LeverRow, MixSheet
-from doughwright.sheets.timeline import TimelineRow
+from doughwright.sheets.timeline import Timeline, TimelineRow
 from doughwright.sheets.weighing import WeighLine
+from doughwright.units import Second
 
 DO: Mapping[str, str] = MappingProxyType(
     {
@@ -226,3 +232,127 @@ def heading(p: PreparationPlan) -> str:
 def total(cell: Cell) -> str:
     """The whole time as a range."""
     return duration_band(cell) if cell.value is not None else duration(0)
+
+
+CAUTIONS = (
+    "Raw flour and raw egg are not for tasting.",
+    "Ovens, trays and steam burn.",
+    "Read the packets for allergens.",
+    "Where you sell or serve, your local food code goes before this plan.",
+)
+"""The usual cautions; they stand on every plan."""
+
+NOTICE_WORDS: Mapping[str, str] = MappingProxyType(
+    {"note": "Worth knowing", "care": "Take care", "stop": "Stop"}
+)
+"""How a notice of each weight is headed."""
+
+
+def kitchen_line(kitchen: KitchenSheet) -> str:
+    """The kitchen in one line; what was assumed is marked."""
+    named = (("room", kitchen.room), ("flour", kitchen.flour), ("fridge", kitchen.fridge))
+    said = [f"{word} {_stated_or_assumed(cell)}" for word, cell in named]
+    return f"{kitchen.name}: {', '.join(said)}"
+
+
+def _stated_or_assumed(cell: Cell) -> str:
+    assert cell.value is not None
+    mark = " (assumed)" if cell.kind == "assumed" else ""
+    return f"{temperature(cell.value)}{mark}"
+
+
+def look_for(row: TimelineRow, *, preferment: bool = False) -> str:
+    """What :func:`until` gives, as it follows the time a step takes."""
+    looks = until(row, preferment=preferment)
+    waits = bool(looks) and not row.hands_on and row.core is None
+    return f"until {looks}" if waits else looks
+
+
+def day(first: datetime | None, at: datetime | None) -> str:
+    """The day of a clock time, counted from the first; nothing on the first day.
+
+    >>> day(datetime(2026, 3, 1, 21, 0), datetime(2026, 3, 2, 7, 30))
+    'the next day'
+    """
+    days = (at.date() - first.date()).days if first is not None and at is not None else 0
+    return "" if days == 0 else "the next day" if days == 1 else f"{days} days later"
+
+
+def elapsed(seconds: Second) -> str:
+    """Hours and minutes since the first step.
+
+    >>> elapsed(5400.0)
+    '1:30'
+    """
+    hours, minutes = divmod(round(seconds / 60), 60)
+    return f"{hours}:{minutes:02d}"
+
+
+def when(row: TimelineRow) -> str:
+    """Clock time of a step's beginning, or the time since the first step."""
+    at = clock(row.clock_begins) if row.clock_begins is not None else elapsed(row.begins)
+    return f"≥ {at}" if row.unsure_before else at
+
+
+def total_sentences(line: Timeline) -> tuple[str, ...]:
+    """From when to when, and how much of it takes hands."""
+    hands = f"{duration(line.hands_on.value or 0.0)} of it by hand."
+    if not line.complete:
+        return (
+            *_begin_sentences(line),
+            f"The times that are stated add up to {duration_band(line.total)}, {hands}",
+            "Some times are not stated: later steps are not before the time shown (≥).",
+        )
+    return (*_ready_sentences(line), f"About {duration_band(line.total)} in all, {hands}")
+
+
+def _begin_sentences(line: Timeline) -> tuple[str, ...]:
+    if line.starts is None:
+        return ()
+    early = "well before" if line.start_to_be_sure is not None else "at"
+    return (f"Start {early} {clock(line.starts)}.",)
+
+
+def _ready_sentences(line: Timeline) -> tuple[str, ...]:
+    if line.starts is None or line.ready is None:
+        return ()
+    next_day = f"{late} " if (late := day(line.starts, line.ready)) else ""
+    band = f"{clock(line.ready_low)}–{clock(line.ready_high)}"
+    said = f"Start {clock(line.starts)}, ready about {clock(line.ready)} {next_day}({band})."
+    if line.start_to_be_sure is None:
+        return (said,)
+    sure = clock(line.start_to_be_sure)
+    return (said, f"To be ready in time even if it is slow, start at {sure}.")
+
+
+def pieces_line(division: DivisionSheet) -> str:
+    """How many pieces of how much."""
+    assert division.piece.value is not None
+    return f"{division.pieces} × {mass(division.piece.value)}"
+
+
+def division_sentences(division: DivisionSheet) -> tuple[str, ...]:
+    """What is spared and what is left when a dough is divided."""
+    assert division.spare.value is not None
+    said = []
+    if division.spare.value > 0:
+        spare = mass(division.spare.value)
+        said.append(f"{spare} is spared for what stays on bowl, hands and bench.")
+    if division.remainder.value and division.even is not None and division.even.value:
+        left, even = mass(division.remainder.value), mass(division.even.value)
+        said.append(f"{left} is left; {even} each leaves nothing.")
+    return tuple(said)
+
+
+def left_over_sentence(p: PreparationPlan) -> str:
+    """How much of a preparation the dough does not take."""
+    if p.left_over is None or not p.left_over.value:
+        return ""
+    return f"{mass(p.left_over.value)} of it is left over."
+
+
+def figure_value(figure: Figure) -> str:
+    """One figure of the formula: a percentage, the dough yield as a plain ratio."""
+    if figure.name == "dough yield":
+        return f"{figure.cell.value:.3f}"
+    return ratio_band(figure.cell)

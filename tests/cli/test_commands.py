@@ -1,0 +1,150 @@
+"""The command line as a baker uses it: results on stdout, reasons on stderr, exit codes."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from doughwright.cli import doughwright
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+POCKETS = str(EXAMPLES / "leek-and-curd-pockets.yaml")
+HARBOUR_LANE = str(EXAMPLES / "harbour-lane.kitchen.yaml")
+BREADS = sorted(p for p in EXAMPLES.glob("*.yaml") if "kitchen" not in p.name)
+
+PLAIN = """\
+doughwright: formula/1
+name: Plain
+preparations:
+  dough:
+    kind: dough
+    ingredients: {strong white flour: 100 %, water: 65 %, salt: 2 %, instant yeast: 1 %}
+"""
+
+
+def run(*words: str, given: str | None = None) -> Result:
+    return CliRunner().invoke(doughwright, list(words), input=given)
+
+
+def test_eight_breads_are_shipped() -> None:
+    assert len(BREADS) == 8
+
+
+@pytest.mark.parametrize("bread", BREADS, ids=lambda p: p.stem)
+def test_every_demo_bread_is_planned_within_80_columns(bread: Path) -> None:
+    result = run("plan", str(bread), "--kitchen", HARBOUR_LANE, "--start", "09:00")
+    assert result.exit_code == 0, result.output
+    assert max(map(len, result.output.splitlines())) <= 80
+    assert "What to weigh" in result.output
+
+
+@pytest.mark.parametrize("bread", BREADS, ids=lambda p: p.stem)
+def test_every_demo_bread_passes_check(bread: Path) -> None:
+    assert run("check", str(bread)).exit_code == 0
+
+
+def test_json_alone_is_on_stdout_and_holds_the_same_weights() -> None:
+    result = run("plan", POCKETS, "--json")
+    plan = json.loads(result.stdout)
+    dough = next(p for p in plan["preparations"] if p["name"] == "dough")
+    shown = sum(line["weight"]["value"] for line in dough["lines"])
+    assert shown == pytest.approx(dough["weight"]["value"])
+    assert result.stderr == ""
+
+
+def test_pieces_scale_dough_and_filling() -> None:
+    eight = json.loads(run("plan", POCKETS, "--json").stdout)
+    twelve = json.loads(run("plan", POCKETS, "--pieces", "12", "--json").stdout)
+    assert twelve["dough"]["value"] == pytest.approx(1.5 * eight["dough"]["value"])
+    filling = [p["weight"]["value"] for p in twelve["preparations"] if p["name"] == "filling"]
+    assert filling == [pytest.approx(12 * 0.040, abs=0.0006)]
+
+
+def test_an_ingredient_on_hand_sets_the_size() -> None:
+    plan = json.loads(run("plan", POCKETS, "--with", "egg=3 large", "--json").stdout)
+    eggs = [
+        line["wanted"]["value"]
+        for p in plan["preparations"]
+        for line in p["lines"]
+        if line["name"] == "egg"
+    ]
+    # EU large: 60 g without the shell (88 % of 68 g, mid-class); dough and egg wash share them
+    assert sum(eggs) == pytest.approx(0.180, abs=0.004)
+
+
+def test_a_warmer_room_asks_for_colder_water() -> None:
+    def water(room: str) -> float:
+        wish = ("plan", "-", "--flour", "1 kg", "--room", room, "--json")
+        plan = json.loads(run(*wish, given=PLAIN).stdout)
+        lines = plan["preparations"][0]["lines"]
+        return next(x["temperature"]["value"] for x in lines if x["name"] == "water")
+
+    assert water("27°C") < water("18°C")
+
+
+def test_ready_time_works_backwards() -> None:
+    plan = json.loads(run("plan", POCKETS, "--ready", "2026-03-01 18:00", "--json").stdout)[
+        "timeline"
+    ]
+    assert plan["ready"] == "2026-03-01T18:00:00"
+    assert plan["rows"][0]["clock_begins"] == plan["starts"]
+    assert plan["start_to_be_sure"] < plan["starts"]
+
+
+def test_html_page_is_written_where_it_says(tmp_path: Path) -> None:
+    page = tmp_path / "plan.html"
+    result = run("plan", POCKETS, "--html", str(page))
+    assert result.exit_code == 0
+    assert str(page) in result.output
+    assert page.read_text(encoding="utf-8").lstrip().lower().startswith("<!doctype html>")
+
+
+def test_an_open_scale_is_refused_by_plan_and_shown_on_1_kg_by_formula() -> None:
+    refused = run("plan", "-", given=PLAIN)
+    assert refused.exit_code == 1
+    assert "nothing says how much to make" in refused.stderr
+    assert refused.stdout == ""
+    shown = run("formula", "-", given=PLAIN)
+    assert shown.exit_code == 0
+    assert "1000 g flour" in shown.output
+
+
+def test_all_problems_at_once_each_with_line_and_caret() -> None:
+    wrong = PLAIN.replace("65 %", "65").replace("kind: dough", "knd: dough")
+    result = run("check", "-", given=wrong)
+    assert result.exit_code == 1
+    assert "standard input:6:" in result.stderr
+    assert "standard input:5:5" in result.stderr
+    assert "^^" in result.stderr
+    assert "Did you mean “kind”?" in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("plan", "no-such-file.yaml"), 3),
+        (("plan", HARBOUR_LANE), 1),
+        (("plan", POCKETS, "--kitchen", POCKETS), 1),
+        (("plan", POCKETS, "--room", "27"), 2),
+        (("plan", POCKETS, "--start", "9 o'clock"), 2),
+        (("plan", POCKETS, "--start", "09:00", "--ready", "18:00"), 2),
+        (("plan", POCKETS, "--pieces", "9", "--dough", "2 kg"), 2),
+        (("plan", POCKETS, "--with", "egg"), 2),
+        (("plan", POCKETS, "--with", "saffron=1 g"), 1),
+        (("plan", POCKETS, "--html", "no/such/folder/x.html"), 3),
+        (("ingredients", "xyzzy"), 1),
+        (("bake",), 2),
+    ],
+)
+def test_wrong_input_ends_with_its_code_and_a_reason(words: tuple[str, ...], code: int) -> None:
+    result = run(*words)
+    assert result.exit_code == code, result.output
+    assert result.stderr.strip()
+    assert "Traceback" not in result.output
+
+
+def test_ingredients_are_found_by_a_word() -> None:
+    rows = json.loads(run("ingredients", "rye", "--json").stdout)
+    assert all("rye" in json.dumps(row).casefold() for row in rows)
+    assert run("ingredients").exit_code == 0
