@@ -86,6 +86,14 @@ def area_factor(old: Metre, new: Metre) -> Ratio:
 def divided(formula: SolvedFormula, batch: Batch) -> SolvedFormula:
     """Divide the dough as the batch says, and weigh out what goes beside it.
 
+    >>> from doughwright.engine.formula import Line, Preparation, solved
+    >>> from doughwright.engine.ingredients import ingredient_table
+    >>> line = Line("dough", ingredient_table()["strong white flour"], fixed=2.393)
+    >>> batch = Batch(piece=0.080, spare=0.02)  # hotel recipe of hot cross buns, 2393 g
+    >>> buns = divided(solved([Preparation("dough", "dough", (line,))], batch), batch)
+    >>> buns.pieces, round(buns.remainder * 1000)
+    (29, 25)
+
     Raises
     ------
     ImpossibleInput
@@ -160,6 +168,14 @@ def scaled(formula: SolvedFormula, factor: Ratio) -> SolvedFormula:
     """Multiply every mass of the dough and what goes beside it; pieces keep their weight.
 
     Pieces follow the dough: a whole number, the rest in ``remainder``.
+
+    >>> from doughwright.engine.formula import Line, Preparation, solved
+    >>> from doughwright.engine.ingredients import ingredient_table
+    >>> line = Line("dough", ingredient_table()["strong white flour"], fixed=2.393)
+    >>> batch = Batch(piece=0.080, spare=0.02)
+    >>> buns = divided(solved([Preparation("dough", "dough", (line,))], batch), batch)
+    >>> scaled(buns, 1.2284).pieces  # 36 buns wanted: factor 1.228 and a bit
+    36
     """
     preparations = tuple(
         replace(

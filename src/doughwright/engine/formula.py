@@ -141,6 +141,11 @@ class SolvedFormula:
 def working_order(preparations: Iterable[Preparation]) -> tuple[Preparation, ...]:
     """Order preparations so that each stands after those it uses.
 
+    >>> sponge = Preparation("sponge", "preferment", ())
+    >>> dough = Preparation("dough", "dough", (), uses=(Use("sponge"),))
+    >>> [p.name for p in working_order([dough, sponge])]
+    ['sponge', 'dough']
+
     Raises
     ------
     ImpossibleInput
@@ -173,12 +178,20 @@ def _check_references(by_name: Mapping[str, Preparation]) -> None:
 
 
 def refused(code: str, name: str, *inside: str, **values: object) -> ImpossibleInput:
-    """Return the error that refuses a preparation, at its place in the document."""
+    """Return the error that refuses a preparation, at its place in the document.
+
+    >>> refused("parts-in-dough", "dough").problems[0].where
+    ('preparations', 'dough')
+    """
     return ImpossibleInput([Notice.of(code, "preparations", name, *inside, **values)])
 
 
 def final_dough(preparations: Iterable[Preparation]) -> str:
     """Return the one dough that goes into nothing else.
+
+    >>> first = Preparation("first dough", "dough", ())
+    >>> final_dough([first, Preparation("second dough", "dough", (), (Use("first dough"),))])
+    'second dough'
 
     Raises
     ------
@@ -201,6 +214,15 @@ def solved(preparations: Iterable[Preparation], batch: Batch) -> SolvedFormula:
     Percentages take their scale from flour lines in weight, else from ``batch``. What
     goes beside the dough is still as written; :func:`~.dividing.divided` fits it to the
     pieces.
+
+    >>> from doughwright.engine.ingredients import ingredient_table
+    >>> table = ingredient_table()
+    >>> percents = {"strong white flour": 1.00, "water": 0.80, "salt": 0.02}
+    >>> lines = tuple(Line(name, table[name], ratio=r) for name, r in percents.items())
+    >>> batch = Batch(pieces=4, piece=0.335, spare=0.02)  # dawghousebakery.com, 4 baguettes
+    >>> baguettes = solved([Preparation("dough", "dough", lines)], batch)
+    >>> [round(mass * 1000) for mass in baguettes.named("dough").masses]
+    [751, 601, 15]
 
     Raises
     ------
@@ -365,7 +387,15 @@ def _assembled(
 
 
 def corners(preparations: Iterable[Preparation]) -> Iterator[tuple[Preparation, ...]]:
-    """Yield the formula at every combination of the ends of its written ranges."""
+    """Yield the formula at every combination of the ends of its written ranges.
+
+    >>> from doughwright.engine.ingredients import ingredient_table
+    >>> flour = ingredient_table()["strong white flour"]
+    >>> line = Line("flour", flour, fixed=1.7, spread=(1.6 / 1.7, 1.8 / 1.7))
+    >>> ends = corners([Preparation("dough", "dough", (line,))])  # 1.6–1.8 kg, pizza association
+    >>> [round(p[0].lines[0].fixed, 3) for p in ends]
+    [1.6, 1.8]
+    """
     listed = tuple(preparations)
     ranged = [
         (i, j)

@@ -20,7 +20,11 @@ from doughwright.units import Ratio
 
 
 def threshold(name: str) -> Ratio:
-    """Value of a row of ``properties/plausibility.tsv``."""
+    """Value of a row of ``properties/plausibility.tsv``.
+
+    >>> threshold("salt_inedible")
+    0.05
+    """
     return constants("plausibility")[name].value
 
 
@@ -28,6 +32,9 @@ def plausibility_notices(formula: SolvedFormula) -> tuple[Notice, ...]:
     """All that looks like a slip or matters to the dough's behaviour.
 
     A notice of weight ``stop`` means the formula cannot be meant as written.
+
+    >>> [n.code for n in plausibility_notices(brioche)]
+    []
     """
     where = ("preparations", formula.final)
     found = (

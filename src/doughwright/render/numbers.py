@@ -92,6 +92,8 @@ def duration_band(cell: Cell) -> str:
         return duration(low * MINUTE)
     if high <= 120:
         return f"{low:g}–{high:g} min"
+    if low % 60 == high % 60 == 0:
+        return f"{low // 60:g}–{high // 60:g} h"
     return f"{duration(low * MINUTE)}–{duration(high * MINUTE)}"
 
 
@@ -100,13 +102,19 @@ def _minute_step(width: Second) -> int:
     return next((s for s in (1, 5, 10, 15, 30) if width <= s * 40 * MINUTE), 60)
 
 
-def clock(value: datetime | None) -> str:
-    """A time of day.
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
-    >>> clock(datetime(2026, 3, 1, 9, 5))
-    '09:05'
+
+def clock(value: datetime | None, *, day: bool = False) -> str:
+    """A time of day, with its weekday when a plan runs past midnight.
+
+    >>> clock(datetime(2026, 3, 1, 9, 5)), clock(datetime(2026, 3, 1, 9, 5), day=True)
+    ('09:05', 'Sun 09:05')
     """
-    return value.strftime("%H:%M") if value is not None else ""
+    if value is None:
+        return ""
+    said = value.strftime("%H:%M")
+    return f"{WEEKDAYS[value.weekday()]} {said}" if day else said
 
 
 def ratio_band(cell: Cell) -> str:

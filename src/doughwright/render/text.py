@@ -190,29 +190,31 @@ def _timeline(out: Console, line: Timeline, preferments: set[str]) -> None:
     out.print(Padding(total_line(line), (0, 0, 0, 2)))
     table = _plain_table(("", "right"), ("", "fixed"), ("", "left"))
     for row in line.rows:
-        _timeline_row(table, row, preferments)
+        _timeline_row(table, row, preferments, day=line.past_midnight)
     out.print(Padding(table, (0, 0, 0, 2)))
 
 
 def total_line(line: Timeline) -> str:
     """From when to when, and how much of it takes hands."""
+    day = line.past_midnight
     hands = duration(line.hands_on.value or 0.0)
     said = f"About {duration_band(line.total)} in all, {hands} of it by hand (▪)."
     if line.ready is not None:
         said = (
-            f"Start {clock(line.starts)}, ready about {clock(line.ready)} "
+            f"Start {clock(line.starts, day=day)}, ready about {clock(line.ready, day=day)} "
             f"({clock(line.ready_low)}–{clock(line.ready_high)}). {said}"
         )
     if line.start_to_be_sure is not None:
-        said += f" To be ready in time even if it is slow, start at {clock(line.start_to_be_sure)}."
+        early = clock(line.start_to_be_sure, day=day)
+        said += f" To be ready in time even if it is slow, start at {early}."
     if not line.complete:
         said += " Some times are not stated: later ones are not before the time shown."
     return said
 
 
-def when(row: TimelineRow) -> str:
+def when(row: TimelineRow, *, day: bool = False) -> str:
     """Clock time of a step's beginning, or the time since the first step."""
-    at = clock(row.clock_begins) if row.clock_begins is not None else elapsed(row.begins)
+    at = clock(row.clock_begins, day=day) if row.clock_begins is not None else elapsed(row.begins)
     return f"≥ {at}" if row.unsure_before else at
 
 
@@ -226,7 +228,7 @@ def elapsed(seconds: float) -> str:
     return f"{hours}:{minutes:02d}"
 
 
-def _timeline_row(table: Table, row: TimelineRow, preferments: set[str]) -> None:
+def _timeline_row(table: Table, row: TimelineRow, preferments: set[str], *, day: bool) -> None:
     said = Text(f"{'  ' if row.inside is not None else ''}{instruction(row)} ")
     if row.lasts.value != 0:
         said.append(lasting(row), style="bold" if row.hands_on else "")
@@ -237,7 +239,7 @@ def _timeline_row(table: Table, row: TimelineRow, preferments: set[str]) -> None
     said.append(".")
     if row.note:
         said.append(f" {row.note}", style="dim")
-    table.add_row(when(row), "▪" if row.hands_on else "░", said)
+    table.add_row(when(row, day=day), "▪" if row.hands_on else "░", said)
 
 
 def formula_text(sheet: FormulaSheet, *, width: int = WIDTH, colour: bool = False) -> str:

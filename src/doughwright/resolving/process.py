@@ -78,7 +78,9 @@ def _with_preheat(process: Sequence[Step]) -> list[Step]:
     bake = next((i for i, step in enumerate(steps) if step.verb == "bake"), None)
     if bake is None or any(step.verb == "preheat" for step in steps):
         return steps
-    return [*steps[:bake], Step(verb="preheat", of="oven", oven=steps[bake].oven), *steps[bake:]]
+    setting = {"oven": steps[bake].oven} if steps[bake].oven else {}
+    preheat = Step.model_validate({"preheat": "oven", **setting})
+    return [*steps[:bake], preheat, *steps[bake:]]
 
 
 def _placed(timed: TimedStep, all_steps: list[TimedStep]) -> TimedStep:

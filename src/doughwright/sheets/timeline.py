@@ -65,6 +65,14 @@ class Timeline:
     start_to_be_sure: datetime | None
     complete: bool
 
+    @property
+    def past_midnight(self) -> bool:
+        """Whether the plan runs over more than one day."""
+        if self.starts is None or self.ready_high is None:
+            return False
+        earliest = min(self.starts, self.start_to_be_sure or self.starts)
+        return earliest.date() != self.ready_high.date()
+
 
 def timeline(
     laid: Sequence[Slot],

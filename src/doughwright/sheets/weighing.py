@@ -177,7 +177,7 @@ def _too_coarse(preparation: str, name: str, weight: Weight) -> Notice:
         name=name,
         wanted=weight.wanted,
         step=weight.step,
-        error=abs(weight.error),
+        error=weight.step / 2 / weight.wanted,
         least=smallest_honest_weight(weight.step),
         dissolved=dissolved,
         water=water,

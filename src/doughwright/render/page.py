@@ -1,0 +1,206 @@
+"""A bench plan as one HTML page that needs nothing beside it: to save, to print, to send."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from doughwright.errors import Notice
+from doughwright.render import phrases
+from doughwright.render.messages import remedy, where, words
+from doughwright.render.numbers import mass
+from doughwright.sheets.bench_plan import BenchPlan, PreparationPlan
+from doughwright.sheets.models import model_rows
+from doughwright.sheets.timeline import TimelineRow
+
+STYLES = ("colours.css", "page.css", "ledger.css", "steps.css", "wide.css", "print.css")
+"""The style sheets, in the order in which a later one may overrule an earlier."""
+
+URGENCY = ("stop", "care", "note")
+"""Weights of notices, the one to be read first at the front."""
+
+
+@dataclass(frozen=True, slots=True)
+class PreparationBlock:
+    """A preparation with the notices about it; ``careful`` are lines that have one of their own."""
+
+    plan: PreparationPlan
+    notices: tuple[Notice, ...]
+    careful: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class StepBlock:
+    """A step with the notices about it and the steps that run while it waits."""
+
+    row: TimelineRow
+    at: str
+    day: str
+    looks: str
+    notices: tuple[Notice, ...]
+    inside: tuple["StepBlock", ...] = ()
+
+
+def bench_plan_page(plan: BenchPlan) -> str:
+    """The plan as one HTML5 document, its style inside, without script."""
+    return (
+        _templates()
+        .get_template("bench_plan.html.j2")
+        .render(
+            plan=plan,
+            style=_style(),
+            preparations=tuple(_preparation_block(p, plan) for p in plan.preparations),
+            steps=step_blocks(plan),
+            elsewhere=notices_elsewhere(plan),
+            models=model_rows(plan.models),
+            cautions=phrases.CAUTIONS,
+        )
+    )
+
+
+SAID: tuple[Callable[..., str], ...] = (
+    phrases.aside,
+    phrases.classic_sentence,
+    phrases.figure_value,
+    phrases.heading,
+    phrases.how_warm,
+    phrases.instruction,
+    phrases.kitchen_line,
+    phrases.lasting,
+    phrases.left_over_sentence,
+    phrases.lever_sentence,
+    phrases.mix_summary,
+    phrases.pieces_line,
+    phrases.weight,
+    mass,
+    remedy,
+    where,
+    words,
+)
+"""What templates may say, under the name it has in Python."""
+
+
+@cache
+def _templates() -> Environment:
+    made = Environment(
+        loader=PackageLoader("doughwright.render"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters |= {function.__name__: function for function in SAID}
+    made.filters |= {"number_and_unit": number_and_unit, "with_code": with_code}
+    made.globals |= {
+        "division_sentences": phrases.division_sentences,
+        "total_sentences": phrases.total_sentences,
+        "notice_words": phrases.NOTICE_WORDS,
+    }
+    return made
+
+
+@cache
+def _style() -> Markup:
+    folder = files("doughwright.render") / "styles"
+    sheets = [(folder / name).read_text("utf-8") for name in STYLES]
+    return Markup("\n".join(sheets))  # noqa: S704 - our own files
+
+
+def number_and_unit(quantity: str) -> Markup:
+    """A quantity with its number and unit marked apart, so that the number can be large.
+
+    >>> number_and_unit("143 g")
+    Markup('<b>143</b> <span class="unit">g</span>')
+    """
+    number, _, unit = quantity.rpartition(" ")
+    return Markup('<b>{}</b> <span class="unit">{}</span>').format(number, unit)
+
+
+def with_code(text: str) -> Markup:
+    """A message with what stands between backticks set as code.
+
+    >>> with_code("shorten it with `for:` & wait")
+    Markup('shorten it with <code>for:</code> &amp; wait')
+    """
+    plain = [escape(part) for part in text.split("`")]
+    coded = [Markup("<code>{}</code>").format(p) if i % 2 else p for i, p in enumerate(plain)]
+    return Markup().join(coded)
+
+
+def notices_about(notices: Iterable[Notice], *path: str | int) -> tuple[Notice, ...]:
+    """The notices whose path begins with this one."""
+    return tuple(n for n in notices if n.where[: len(path)] == path)
+
+
+def in_reading_order(notices: Iterable[Notice]) -> tuple[Notice, ...]:
+    """The gravest first; what is said twice of one thing is kept once."""
+    said = {(words(n), remedy(n)): n for n in notices}
+    return tuple(sorted(said.values(), key=lambda n: URGENCY.index(n.weight)))
+
+
+def notices_elsewhere(plan: BenchPlan) -> tuple[Notice, ...]:
+    """The plan's notices that concern no preparation and no step of it."""
+    places: set[tuple[str | int, ...]] = {("preparations", p.name) for p in plan.preparations}
+    places |= {("process", row.position) for row in plan.timeline.rows}
+    return in_reading_order(n for n in plan.notices if n.where[:2] not in places)
+
+
+def _preparation_block(p: PreparationPlan, plan: BenchPlan) -> PreparationBlock:
+    advice = p.mix.advice if p.mix is not None else ()
+    about = notices_about(plan.notices, "preparations", p.name)
+    notices = in_reading_order((*p.notices, *advice, *about))
+    return PreparationBlock(p, notices, _careful_lines(p.name, notices))
+
+
+def _careful_lines(preparation: str, notices: Iterable[Notice]) -> frozenset[str]:
+    """Lines that carry a notice graver than a note."""
+    start = ("preparations", preparation, "ingredients")
+    about = [n for n in notices_about(notices, *start) if n.weight != "note"]
+    return frozenset(str(n.where[3]) for n in about if len(n.where) > 3)
+
+
+def step_blocks(plan: BenchPlan) -> tuple[StepBlock, ...]:
+    """The steps in order; what runs inside a waiting step stands under it.
+
+    A step that must begin before the step it runs in stands where it begins.
+    """
+    blocks = {block.row.position: block for block in _blocks_in_line(plan)}
+    hosts = {position: _host(block.row, blocks) for position, block in blocks.items()}
+    return tuple(
+        replace(block, inside=tuple(blocks[p] for p, host in hosts.items() if host == position))
+        for position, block in blocks.items()
+        if hosts[position] is None
+    )
+
+
+def _host(row: TimelineRow, blocks: Mapping[int, StepBlock]) -> int | None:
+    """The step under which this one stands: one that it begins in, or that has no known end."""
+    if row.inside is None or row.inside not in blocks:
+        return None
+    host = blocks[row.inside].row
+    return row.inside if host.lasts.value is None or row.begins >= host.begins else None
+
+
+def _blocks_in_line(plan: BenchPlan) -> Iterator[StepBlock]:
+    """Every step by itself; the day is named where it changes."""
+    first = plan.timeline.starts
+    before = ""
+    for row in plan.timeline.rows:
+        day = phrases.day(first, row.clock_begins)
+        yield _step_block(row, plan, day if day != before else "")
+        before = day
+
+
+def _step_block(row: TimelineRow, plan: BenchPlan, day: str) -> StepBlock:
+    preferments = {p.name for p in plan.preparations if p.kind == "preferment"}
+    about = notices_about(plan.notices, "process", row.position)
+    return StepBlock(
+        row=row,
+        at=phrases.when(row),
+        day=day,
+        looks=phrases.look_for(row, preferment=row.of in preferments),
+        notices=in_reading_order((*row.notices, *about)),
+    )

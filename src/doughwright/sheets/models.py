@@ -1,0 +1,44 @@
+"""Where a sheet's numbers come from: the models behind it, how far off they may be."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from doughwright.engine.chilling import CHILLING
+from doughwright.engine.classic_rule import CLASSIC_RULE
+from doughwright.engine.cooling import COOLING
+from doughwright.engine.mixing import MIXING
+from doughwright.engine.properties import known_sources
+from doughwright.sources import ModelCard, Source
+
+CARDS: Mapping[str, ModelCard] = MappingProxyType(
+    {"mixing": MIXING, "chilling": CHILLING, "classic-rule": CLASSIC_RULE, "cooling": COOLING}
+)
+"""Model cards by the names a sheet lists under ``models``."""
+
+
+@dataclass(frozen=True, slots=True)
+class ModelRow:
+    """One model: what it predicts, how far off it may be, how that is known, on what it rests."""
+
+    name: str
+    predicts: str
+    expected_error: str
+    known_from: str
+    sources: tuple[Source, ...]
+
+
+def model_rows(names: Iterable[str]) -> tuple[ModelRow, ...]:
+    """The models of a sheet, in the order it lists them."""
+    return tuple(_row(CARDS[name]) for name in names)
+
+
+def _row(card: ModelCard) -> ModelRow:
+    known = known_sources()
+    return ModelRow(
+        name=card.name,
+        predicts=card.predicts,
+        expected_error=card.expected_error,
+        known_from=card.known_from,
+        sources=tuple(known.get(key, Source(key, key, "")) for key in card.sources),
+    )
