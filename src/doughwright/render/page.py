@@ -1,5 +1,6 @@
 """A bench plan as one HTML page that needs nothing beside it: to save, to print, to send."""
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
@@ -73,6 +74,7 @@ SAID: tuple[Callable[..., str], ...] = (
     phrases.left_over_sentence,
     phrases.lever_sentence,
     phrases.mix_summary,
+    phrases.mixed_band,
     phrases.pieces_line,
     phrases.weight,
     mass,
@@ -89,6 +91,7 @@ def _templates() -> Environment:
         loader=PackageLoader("doughwright.render"),
         autoescape=True,
         undefined=StrictUndefined,
+        finalize=unbroken,
         trim_blocks=True,
         lstrip_blocks=True,
     )
@@ -109,6 +112,21 @@ def _style() -> Markup:
     return Markup("\n".join(sheets))  # noqa: S704 - our own files
 
 
+UNIT = re.compile(r"(?<=\d) (?=(?:°C|°F|K|kg|g|min|h|%)(?!\w))|(?<=\d h) (?=\d+ min)")
+"""The space before a unit, and between hours and minutes."""
+
+
+def unbroken(value: object) -> object:
+    r"""Text in which no line ends between a number and its unit.
+
+    >>> unbroken("32–34 °C, 8 min, 8 pieces")
+    '32–34\xa0°C, 8\xa0min, 8 pieces'
+    """
+    if not isinstance(value, str) or isinstance(value, Markup):
+        return value
+    return UNIT.sub("\N{NO-BREAK SPACE}", value)
+
+
 def number_and_unit(quantity: str) -> Markup:
     """A quantity with its number and unit marked apart, so that the number can be large.
 
@@ -125,7 +143,7 @@ def with_code(text: str) -> Markup:
     >>> with_code("shorten it with `for:` & wait")
     Markup('shorten it with <code>for:</code> &amp; wait')
     """
-    plain = [escape(part) for part in text.split("`")]
+    plain = [escape(part) for part in UNIT.sub("\N{NO-BREAK SPACE}", text).split("`")]
     coded = [Markup("<code>{}</code>").format(p) if i % 2 else p for i, p in enumerate(plain)]
     return Markup().join(coded)
 
@@ -199,7 +217,7 @@ def _step_block(row: TimelineRow, plan: BenchPlan, day: str) -> StepBlock:
     about = notices_about(plan.notices, "process", row.position)
     return StepBlock(
         row=row,
-        at=phrases.when(row),
+        at=phrases.begins(row),
         day=day,
         looks=phrases.look_for(row, preferment=row.of in preferments),
         notices=in_reading_order((*row.notices, *about)),

@@ -156,13 +156,11 @@ def aside(line: WeighLine) -> str:
 
 
 def _whole(line: WeighLine) -> str:
-    rest = (
-        f"{fine_mass(line.rest.value)} of one more, beaten" if line.rest and line.rest.value else ""
-    )
+    rest = f"{fine_mass(line.rest.value)} of" if line.rest and line.rest.value else ""
     if not line.count:
-        return rest
+        return f"{rest} one, beaten" if rest else ""
     whole = f"{line.count} {line.count_word}"
-    return f"{whole} + {rest}" if rest else whole
+    return f"{whole} + {rest} one more, beaten" if rest else whole
 
 
 def mix_summary(mix: MixSheet) -> str:
@@ -288,10 +286,14 @@ def elapsed(seconds: Second) -> str:
     return f"{hours}:{minutes:02d}"
 
 
-def when(row: TimelineRow) -> str:
+def begins(row: TimelineRow) -> str:
     """Clock time of a step's beginning, or the time since the first step."""
-    at = clock(row.clock_begins) if row.clock_begins is not None else elapsed(row.begins)
-    return f"≥ {at}" if row.unsure_before else at
+    return clock(row.clock_begins) if row.clock_begins is not None else elapsed(row.begins)
+
+
+def when(row: TimelineRow) -> str:
+    """What :func:`begins` gives, marked where a time before it is not known."""
+    return f"≥ {begins(row)}" if row.unsure_before else begins(row)
 
 
 def total_sentences(line: Timeline) -> tuple[str, ...]:
@@ -301,7 +303,7 @@ def total_sentences(line: Timeline) -> tuple[str, ...]:
         return (
             *_begin_sentences(line),
             f"The times that are stated add up to {duration_band(line.total)}, {hands}",
-            "Some times are not stated: later steps are not before the time shown (≥).",
+            "Some times are not stated: later steps are not before the time shown.",
         )
     return (*_ready_sentences(line), f"About {duration_band(line.total)} in all, {hands}")
 
@@ -356,3 +358,8 @@ def figure_value(figure: Figure) -> str:
     if figure.name == "dough yield":
         return f"{figure.cell.value:.3f}"
     return ratio_band(figure.cell)
+
+
+def mixed_band(mix: MixSheet) -> str:
+    """How warm a mix comes out, as a range."""
+    return _band(mix.temperature)

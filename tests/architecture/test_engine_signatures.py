@@ -1,0 +1,39 @@
+"""Each public engine function says its units, its meaning and an example."""
+
+import ast
+from typing import Any
+
+WITHOUT_EXAMPLE: dict[str, str] = {}
+"""Public engine functions that cannot show an example, with the reason."""
+
+
+def unannotated(function: Any) -> list[str]:
+    arguments = function.args
+    every = [*arguments.posonlyargs, *arguments.args, *arguments.kwonlyargs]
+    every += [extra for extra in (arguments.vararg, arguments.kwarg) if extra]
+    missing = [argument.arg for argument in every if argument.annotation is None]
+    return missing + (["return"] if function.returns is None else [])
+
+
+def test_every_argument_and_result_carries_its_unit(engine_module: Any) -> None:
+    found = {function.name: unannotated(function) for function in engine_module.public_functions}
+    assert {name: missing for name, missing in found.items() if missing} == {}
+
+
+def test_every_public_function_says_what_it_returns(engine_module: Any) -> None:
+    silent = [f.name for f in engine_module.public_functions if not ast.get_docstring(f)]
+    assert silent == []
+
+
+def test_every_public_function_shows_an_example(engine_module: Any) -> None:
+    missing = {
+        f"{engine_module.name}.{function.name}"
+        for function in engine_module.public_functions
+        if ">>> " not in (ast.get_docstring(function) or "")
+    }
+    assert missing <= WITHOUT_EXAMPLE.keys()
+
+
+def test_the_list_of_functions_without_an_example_is_up_to_date(modules: list[Any]) -> None:
+    known = {f"{m.name}.{f.name}" for m in modules for f in m.public_functions}
+    assert known >= WITHOUT_EXAMPLE.keys()

@@ -1,0 +1,488 @@
+"""The bench plan as a page: one file, readable by everyone, saying what the sheet says."""
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from functools import cache
+from html.parser import HTMLParser
+from importlib.resources import files
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.kitchen import KitchenDocument
+from doughwright.documents.reading import read_document
+from doughwright.engine.properties import known_sources
+from doughwright.errors import Notice
+from doughwright.render.messages import words
+from doughwright.render.page import STYLES, bench_plan_page
+from doughwright.resolving.formulas import resolved_formula
+from doughwright.resolving.kitchens import kitchen_from
+from doughwright.sheets.bench_plan import BenchPlan, bench_plan
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+FORMULAS = sorted(p.stem for p in EXAMPLES.glob("*.yaml") if not p.stem.endswith(".kitchen"))
+NINE = datetime(2026, 11, 24, 9, 0)  # noqa: DTZ001 - a kitchen clock has no zone
+VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "wbr"}
+"""Elements that have no end tag (HTML standard, 13.1.2)."""
+
+each_example = pytest.mark.parametrize("name", FORMULAS)
+
+
+@cache
+def planned(name: str, start: datetime | None = NINE) -> BenchPlan:
+    kitchen = read_document((EXAMPLES / "harbour-lane.kitchen.yaml").read_text("utf-8")).document
+    formula = read_document((EXAMPLES / f"{name}.yaml").read_text("utf-8"), name).document
+    assert isinstance(kitchen, KitchenDocument)
+    assert isinstance(formula, FormulaDocument)
+    return bench_plan(resolved_formula(formula), kitchen_from(kitchen), start=start)
+
+
+@dataclass(slots=True)
+class Element:
+    """One element of a page with its attributes and what is in it."""
+
+    tag: str
+    attributes: dict[str, str] = field(default_factory=dict)
+    inside: list["Element | str"] = field(default_factory=list)
+
+    @property
+    def elements(self) -> Iterator["Element"]:
+        """Itself and all elements below it, in order."""
+        yield self
+        for child in self.inside:
+            if isinstance(child, Element):
+                yield from child.elements
+
+    @property
+    def raw(self) -> str:
+        """All text in it as it stands in the file."""
+        return "".join(x if isinstance(x, str) else x.raw for x in self.inside)
+
+    @property
+    def text(self) -> str:
+        """Its words, blanks as a reader sees them."""
+        return " ".join(self.raw.replace("\N{NO-BREAK SPACE}", " ").split())
+
+    def all(self, selector: str) -> list["Element"]:
+        """Elements of a tag, of a class (``.name``) or of both."""
+        tag, _, name = selector.partition(".")
+        return [
+            e
+            for e in self.elements
+            if tag in ("", e.tag) and (not name or name in e.attributes.get("class", "").split())
+        ]
+
+    def one(self, selector: str) -> "Element":
+        (found,) = self.all(selector)
+        return found
+
+    def named(self, name: str) -> "Element":
+        (found,) = (e for e in self.elements if e.attributes.get("id") == name)
+        return found
+
+
+class Reader(HTMLParser):
+    """Builds the tree and refuses tags that do not close in turn."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open = [Element("document")]
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        assert len({name for name, _ in attrs}) == len(attrs), f"an attribute twice on <{tag}>"
+        element = Element(tag, {name: value or "" for name, value in attrs})
+        self.open[-1].inside.append(element)
+        if tag not in VOID:
+            self.open.append(element)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop().tag == tag, f"</{tag}> at {self.getpos()}"
+
+    def handle_data(self, data: str) -> None:
+        self.open[-1].inside.append(data)
+
+
+def read(html: str) -> Element:
+    reader = Reader()
+    reader.feed(html)
+    reader.close()
+    (document,) = reader.open
+    return document
+
+
+@cache
+def page(name: str, start: datetime | None = NINE) -> Element:
+    return read(bench_plan_page(planned(name, start)))
+
+
+def kilograms(shown: str) -> float:
+    number, unit = shown.split()
+    return float(number) * {"g": 1e-3, "kg": 1.0}[unit]
+
+
+# One file that needs nothing beside it
+
+
+@each_example
+def test_the_page_is_one_html_document_in_a_language(name: str) -> None:
+    assert bench_plan_page(planned(name)).startswith("<!DOCTYPE html>\n")
+    html = page(name).one("html")
+    assert html.attributes["lang"] == "en"
+    assert planned(name).name in html.one("title").text
+    assert len(html.all("main")) == len(html.all("h1")) == len(html.all("style")) == 1
+    assert html.one("style") in list(html.one("head").elements)
+
+
+@each_example
+def test_the_page_fetches_nothing_and_runs_nothing(name: str) -> None:
+    elements = list(page(name).elements)
+    assert {e.tag for e in elements} & {"script", "link", "iframe", "object", "base"} == set()
+    attributes = [(key, value) for e in elements for key, value in e.attributes.items()]
+    assert [key for key, _ in attributes if key.startswith("on") or key == "style"] == []
+    addresses = [v for k, v in attributes if k in {"src", "href", "action", "srcset", "poster"}]
+    assert [address for address in addresses if not address.startswith("#")] == []
+    style = page(name).one("style").text
+    assert not re.search(r"@import|url\(|//|expression|</", style)
+
+
+@each_example
+def test_every_link_leads_to_one_place_on_the_page(name: str) -> None:
+    elements = list(page(name).elements)
+    ids = [e.attributes["id"] for e in elements if "id" in e.attributes]
+    assert len(ids) == len(set(ids))
+    links = {e.attributes["href"].removeprefix("#") for e in elements if "href" in e.attributes}
+    labels = {
+        e.attributes["aria-labelledby"] for e in elements if "aria-labelledby" in e.attributes
+    }
+    assert links | labels <= set(ids)
+    assert all(e.text for e in page(name).all("a"))
+
+
+@each_example
+def test_headings_step_down_one_at_a_time(name: str) -> None:
+    levels = [int(e.tag[1]) for e in page(name).elements if re.fullmatch(r"h[1-6]", e.tag)]
+    assert levels[0] == 1
+    assert all(after - before <= 1 for before, after in pairwise(levels))
+
+
+@each_example
+def test_every_table_has_a_caption_and_every_heading_cell_its_scope(name: str) -> None:
+    for table in page(name).all("table"):
+        assert table.all("caption")[0].text
+        assert {e.attributes.get("scope") for e in table.all("th")} == {"col", "row"}
+        widths = [len(row.all("th")) + len(row.all("td")) for row in table.all("tr")]
+        assert len(set(widths)) == 1
+
+
+# What the sheet says
+
+
+@each_example
+def test_the_weights_are_those_of_the_sheet(name: str) -> None:
+    plan = planned(name)
+    blocks = page(name).named("weigh").all(".preparation")
+    assert len(blocks) == len(plan.preparations)
+    for block, preparation in zip(blocks, plan.preparations, strict=True):
+        *lines, total = block.one("table").all(".amount")
+        assert len(lines) == len(preparation.lines)
+        for cell, line in zip(lines, preparation.lines, strict=True):
+            assert kilograms(cell.text) == pytest.approx(line.weight.value, abs=1e-9)
+        assert kilograms(total.text) == pytest.approx(preparation.weight.value, abs=5.1e-4)
+        names = [e.text for e in block.one("tbody").all("th")]
+        starts = [line.name for line in preparation.lines]
+        assert all(shown.startswith(start) for shown, start in zip(names, starts, strict=True))
+
+
+@each_example
+def test_a_temperature_stands_beside_its_weight(name: str) -> None:
+    blocks = page(name).named("weigh").all(".preparation")
+    for block, preparation in zip(blocks, planned(name).preparations, strict=True):
+        cells = block.one("tbody").all(".warm")
+        for cell, line in zip(cells, preparation.lines, strict=True):
+            if line.temperature is None:
+                assert cell.text == ""
+            elif line.temperature.kind != "assumed":
+                assert line.temperature.value is not None
+                celsius = float(cell.text.split(" °C")[0].replace("−", "-"))
+                assert celsius == pytest.approx(line.temperature.value - 273.15, abs=0.501)
+
+
+@each_example
+def test_each_step_stands_at_its_time_with_what_to_look_for(name: str) -> None:
+    plan, when = planned(name), page(name).named("when")
+    for row in plan.timeline.rows:
+        step = when.named(f"step-{row.position}")
+        assert row.cue in step.text
+        assert row.note in step.text
+        hands = "Hands on:" if row.hands_on else "Waiting:"
+        assert step.all(".do")[0].text.startswith(hands)
+        for time in step.all("time")[:1]:
+            assert row.clock_begins is not None
+            assert time.text == f"{row.clock_begins:%H:%M}"
+            assert time.attributes["datetime"] == f"{row.clock_begins:%Y-%m-%dT%H:%M}"
+
+
+def test_without_a_clock_times_count_from_the_first_step() -> None:
+    when = page("leek-and-curd-pockets", None).named("when")
+    assert when.all("time") == []
+    # 3 min of mixing, 50 min as tested, 8 min of mixing: read off the formula's process
+    assert [when.named(f"step-{i}").all("a")[0].text for i in range(4)] == [
+        "0:00",
+        "0:03",
+        "0:53",
+        "1:01",
+    ]
+    assert "from the first step" in when.one(".legend").text
+
+
+def test_a_step_inside_a_waiting_one_stands_under_it() -> None:
+    proof = page("cardamom-knots").named("step-8")
+    inside = [e.one(".do").text for e in proof.one("ol").all("li")]
+    assert inside == ["Hands on: Make the syrup.", "Hands on: Heat the oven to 190 °C fan."]
+
+
+def test_a_new_day_is_named_where_it_begins() -> None:
+    when = page("rye-and-wheat-hearth-loaf").named("when")
+    days = [e for e in when.all(".step") if "the next day" in e.all("a")[0].text]
+    # 02:00 is too late: the first step past midnight preheats the oven during the proof
+    assert [day.attributes["id"] for day in days] == ["step-11"]
+    assert "ready about 04:00 the next day" in when.all(".total")[0].text
+
+
+def test_nothing_is_promised_where_times_are_not_stated() -> None:
+    when = page("seeded-flatbread").named("when")
+    assert "ready" not in " ".join(e.text for e in when.all(".total"))
+    # bulk rise, final proof and bake carry a cue and no time
+    unstated = [e for e in when.all(".how") if e.text.startswith("time not stated, ")]
+    assert len(unstated) == 3
+    after = [e.all("a")[0].text for e in when.all(".step") if e.attributes["id"] != "step-8"]
+    assert [text.startswith("not before") for text in after] == [False, False] + [True] * 8
+
+
+def test_a_step_that_has_to_begin_before_the_one_it_runs_in_stands_where_it_begins() -> None:
+    plan = planned("leek-and-curd-pockets")
+    rows = {row.position: row for row in plan.timeline.rows}
+    early = replace(rows[12], begins=rows[9].begins - 60.0)
+    line = tuple(early if row.position == 12 else row for row in plan.timeline.rows)
+    when = read(bench_plan_page(replace(plan, timeline=replace(plan.timeline, rows=line))))
+    assert when.named("step-9").all("ol") == []
+    assert when.named("step-12") in when.one("ol.steps").inside
+
+
+def test_pieces_and_what_goes_with_each() -> None:
+    divide = page("leek-and-curd-pockets").named("divide")
+    assert divide.one(".pieces").text == "8 × 105 g"  # the formula's yield
+    shown = [(r.one("td").text, r.one("th").text) for r in divide.one("tbody").all("tr")]
+    assert shown == [("40 g", "filling"), ("4 g", "egg wash")]  # `each` of the formula
+
+
+def test_a_plan_without_pieces_divides_nothing() -> None:
+    plan = replace(planned("seeded-flatbread"), division=None)
+    ids = {e.attributes.get("id") for e in read(bench_plan_page(plan)).elements}
+    assert "divide" not in ids
+
+
+@each_example
+def test_both_hydrations_stand_first_among_the_figures(name: str) -> None:
+    figures = page(name).named("figures").one("tbody").all("tr")
+    assert [row.one("th").text for row in figures[:2]] == [
+        "hydration, all water",
+        "hydration, liquids only",
+    ]
+    assert len(figures) == len(planned(name).figures)
+    for row, figure in zip(figures[:2], planned(name).figures, strict=False):
+        assert figure.cell.value is not None
+        assert float(row.one("td").text.split()[0]) == pytest.approx(
+            100 * figure.cell.value, abs=0.0501
+        )
+
+
+def test_each_model_says_how_far_off_it_may_be_and_what_was_read() -> None:
+    models = page("leek-and-curd-pockets").named("models").all(".model")
+    assert len(models) == len(planned("leek-and-curd-pockets").models)
+    assert all(e.one("dl").all("dd")[1].text for e in models)
+    treatise = known_sources()["treatise-on-baking"]
+    assert any(treatise.title in e.text and treatise.read in e.text for e in models)
+
+
+def test_the_usual_cautions_are_there_and_nothing_is_called_safe() -> None:
+    said = page("leek-and-curd-pockets").named("cautions").text
+    assert all(word in said for word in ("Raw flour", "raw egg", "burn", "allergens", "code"))
+    assert not re.search(r"\bsafe\b", page("leek-and-curd-pockets").one("body").text)
+
+
+# Notices
+
+
+def notices(plan: BenchPlan) -> list[Notice]:
+    found = [*plan.notices]
+    for p in plan.preparations:
+        found += [*p.notices, *(p.mix.advice if p.mix is not None else ())]
+    return found + [n for row in plan.timeline.rows for n in row.notices]
+
+
+@each_example
+def test_every_notice_is_said_once(name: str) -> None:
+    shown = " ".join(e.text for e in page(name).all("li.notice"))
+    expected = [" ".join(words(n).replace("`", "").split()) for n in notices(planned(name))]
+    assert len(page(name).all("li.notice")) == len(expected)
+    assert [said for said in expected if shown.count(said) != 1] == []
+
+
+def with_notices(*added: Notice) -> Element:
+    plan = planned("leek-and-curd-pockets")
+    return read(bench_plan_page(replace(plan, notices=added)))
+
+
+SALT = ("salt-high", {"ratio": 0.035, "low": 0.01, "high": 0.022})
+SALT_SAID = "Salt is 3.50 % of the flour; usual is 1.00 %–2.20 %."  # as in render.messages.words
+
+
+@pytest.mark.parametrize(
+    ("path", "place"),
+    [
+        (("preparations", "dough"), lambda e: e.named("weigh").all(".preparation")[1]),
+        (("process", 3), lambda e: e.named("step-3")),
+        (("process", 12), lambda e: e.named("step-9").named("step-12")),
+        (("yield",), lambda e: e.named("cautions")),
+        ((), lambda e: e.named("cautions")),
+        (("preparations", "no such"), lambda e: e.named("cautions")),
+        (("process", 99), lambda e: e.named("cautions")),
+    ],
+)
+def test_a_notice_stands_beside_what_it_concerns(
+    path: tuple[str | int, ...], place: Callable[[Element], Element]
+) -> None:
+    shown = with_notices(Notice.of(SALT[0], *path, **SALT[1]))
+    assert SALT_SAID in place(shown).text
+    assert shown.one("body").text.count(SALT_SAID) == 1
+
+
+def test_a_notice_given_twice_is_said_once_and_the_gravest_first() -> None:
+    note = Notice.of("sugar-slows", "preparations", "dough", ratio=0.06)
+    care = Notice.of(SALT[0], "preparations", "dough", **SALT[1])
+    said = with_notices(note, care, care).named("weigh").all(".preparation")[1].all("li.notice")
+    weights = [e.attributes["class"].split()[1] for e in said]
+    assert weights == ["care", "note", "note", "note"]  # two notes are the mix's own advice
+
+
+def test_a_line_to_take_care_with_is_marked() -> None:
+    lines = page("rye-and-wheat-hearth-loaf").named("weigh").all(".preparation")[0].all("th.what")
+    assert [e.text for e in lines if e.all(".careful")] == ["instant yeast take care"]
+
+
+def test_code_in_a_message_is_set_as_code() -> None:
+    crowded = Notice.of("no-room-inside", "process", 7, step="make filling", early=600.0)
+    step = with_notices(crowded).named("step-7")
+    assert step.one("code").text == "for:"
+    assert "`" not in step.text
+
+
+# What a baker writes is text, never markup
+
+NASTY = "<b>&\"'</style><script>alert(1)</script>"
+
+
+def test_names_notes_and_cues_are_text() -> None:
+    plan = planned("rye-and-wheat-hearth-loaf")
+    poolish, *others = plan.preparations
+    line = replace(poolish.lines[0], name=NASTY, note=NASTY)
+    poolish = replace(
+        poolish, name=NASTY, style=NASTY, note=NASTY, lines=(line, *poolish.lines[1:])
+    )
+    row = replace(plan.timeline.rows[0], of=NASTY, cue=NASTY, note=NASTY, by=NASTY)
+    shown = bench_plan_page(
+        replace(
+            plan,
+            name=NASTY,
+            note=NASTY,
+            kitchen=replace(plan.kitchen, name=NASTY),
+            preparations=(poolish, *others),
+            timeline=replace(plan.timeline, rows=(row, *plan.timeline.rows[1:])),
+            notices=(Notice.of("composition-unknown", "x", NASTY, name=NASTY),),
+        )
+    )
+    tree = read(shown)
+    assert tree.all("script") == []
+    assert tree.one("h1").text == NASTY
+    assert tree.named("step-0").text.count(NASTY) == 4
+    assert tree.named("cautions").text.count(NASTY) == 2
+    assert "<script" not in shown
+
+
+# Readable in the light, in the dark and on paper
+
+INKS = ("--ink", "--soft", "--now", "--care")
+GROUNDS = ("--paper", "--now-paper")
+LEAST_CONTRAST = 4.5
+"""WCAG 2.2, success criterion 1.4.3, for text of any size."""
+
+
+def style_text() -> str:
+    folder = files("doughwright.render") / "styles"
+    return "".join((folder / name).read_text("utf-8") for name in STYLES)
+
+
+def colours(mode: str) -> dict[str, str]:
+    """Custom properties that hold a colour, as they stand in one of the three modes."""
+    text = (files("doughwright.render") / "styles/colours.css").read_text("utf-8")
+    light, dark, paper = re.findall(r":root \{(.*?)\}", text, flags=re.DOTALL)
+    assert text.index("prefers-color-scheme: dark") < text.index(dark)
+    assert text.index("@media print") < text.index(paper)
+    over = {"light": "", "dark": dark, "print": paper}[mode]
+    return dict(re.findall(r"(--[\w-]+): (#[0-9a-f]{6});", light + over))
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of an sRGB colour (WCAG 2.2, definitions)."""
+    channels = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    r, g, b = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio (WCAG 2.2, definitions)."""
+    dark, light = sorted((luminance(one), luminance(other)))
+    return (light + 0.05) / (dark + 0.05)
+
+
+def test_the_contrast_of_black_and_white_and_of_a_known_grey() -> None:
+    assert contrast("#000000", "#ffffff") == pytest.approx(21.0)
+    # #767676 is widely given as the lightest grey that passes on white (common practice, no source)
+    assert contrast("#767676", "#ffffff") >= LEAST_CONTRAST > contrast("#777777", "#ffffff")
+
+
+@pytest.mark.parametrize("mode", ["light", "dark", "print"])
+@pytest.mark.parametrize("ground", GROUNDS)
+@pytest.mark.parametrize("ink", INKS)
+def test_every_ink_is_readable_on_every_ground(mode: str, ground: str, ink: str) -> None:
+    shown = colours(mode)
+    assert contrast(shown[ink], shown[ground]) >= LEAST_CONTRAST
+
+
+def test_paper_is_white_and_the_ink_on_it_black() -> None:
+    shown = colours("print")
+    assert {shown[name] for name in GROUNDS} == {"#ffffff"}
+    assert {shown[name] for name in ("--ink", "--now", "--care")} == {"#000000"}
+
+
+def test_no_colour_is_used_that_the_contrast_test_does_not_see() -> None:
+    style = re.sub(r":root \{.*?\}", "", style_text(), flags=re.DOTALL)
+    assert not re.search(r"#[0-9a-fA-F]{3,8}\b(?!-)|\brgba?\(|\bhsl|opacity", style)
+    assert set(re.findall(r"(?<![-\w])color: ([^;]+);", style)) <= {
+        f"var({ink})" for ink in INKS
+    } | {"inherit"}
+    assert set(re.findall(r"background(?:-color)?: ([^;]+);", style)) <= {
+        f"var({ground})" for ground in GROUNDS
+    }
+
+
+def test_both_schemes_are_offered_and_print_is_designed() -> None:
+    style = style_text()
+    assert re.search(r":root \{\s+color-scheme: light dark;", style)
+    assert "size: A4" in style
+    assert re.search(r"\.preparation, [^{}]*\{ break-inside: avoid; \}", style)
