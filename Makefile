@@ -17,7 +17,7 @@ lint: .venv/dev.done
 	$(BIN)/ruff format --check --quiet
 	$(BIN)/ruff check --quiet
 	$(BIN)/mypy
-	$(BIN)/lint-imports --verbose=false || $(BIN)/lint-imports
+	$(BIN)/lint-imports --no-logo
 
 format: .venv/dev.done
 	$(BIN)/ruff format

@@ -6,6 +6,7 @@ from typing import Any
 
 from doughwright.errors import Notice, catalogue
 from doughwright.render.numbers import FORMATS
+from doughwright.units import ICE_POINT
 
 
 class _Words(string.Formatter):
@@ -30,7 +31,15 @@ def words(notice: Notice) -> str:
     >>> words(Notice.of("salt-high", ratio=0.035, low=0.01, high=0.022))
     'Salt is 3.50 % of the flour; usual is 1.00 %–2.20 %.'
     """
-    return _WORDS.vformat(catalogue()[notice.code].template, (), notice.values)
+    return _WORDS.vformat(catalogue()[notice.code].template, (), _in_kitchen_units(notice.values))
+
+
+def _in_kitchen_units(values: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A model card's own unit as a baker reads it: °C for K, no unit for a ratio."""
+    if values.get("unit") == "K":
+        ends = {name: values[name] - ICE_POINT for name in ("value", "low", "high")}
+        return {**values, **ends, "unit": "°C"}
+    return {**values, "unit": ""} if values.get("unit") == "1" else values
 
 
 def remedy(notice: Notice) -> str:

@@ -74,6 +74,17 @@ def duration(value: Second) -> str:
     return f"{hours} h {rest} min" if rest else f"{hours} h"
 
 
+def rough_duration(value: Second) -> str:
+    """A duration that is no better than a third: whole fives, quarters, half hours.
+
+    >>> rough_duration(1860.0), rough_duration(14640.0)
+    ('30 min', '4 h')
+    """
+    minutes = value / MINUTE
+    step = 5 if minutes < 60 else 15 if minutes < 150 else 30
+    return duration(max(1, round(minutes / step)) * step * MINUTE)
+
+
 def duration_band(cell: Cell) -> str:
     """A duration as a range, rounded to what its width deserves.
 
@@ -86,8 +97,9 @@ def duration_band(cell: Cell) -> str:
         return duration(cell.value)
     assert cell.low is not None
     assert cell.high is not None
-    step = _minute_step(cell.high - cell.low)
+    step = _minute_step(cell.high - cell.low, cell.high)
     low, high = (round(x / MINUTE / step) * step for x in (cell.low, cell.high))
+    low = max(low, min(step, high))  # nothing takes no time
     if low == high:
         return duration(low * MINUTE)
     if high <= 120:
@@ -97,9 +109,10 @@ def duration_band(cell: Cell) -> str:
     return f"{duration(low * MINUTE)}–{duration(high * MINUTE)}"
 
 
-def _minute_step(width: Second) -> int:
-    """Round the ends of a band to about a tenth of its width."""
-    return next((s for s in (1, 5, 10, 15, 30) if width <= s * 40 * MINUTE), 60)
+def _minute_step(width: Second, whole: Second) -> int:
+    """Round the ends of a band to about a tenth of its width, and to what hours deserve."""
+    least = 1 if whole <= 2 * HOUR else 5 if whole <= 8 * HOUR else 15
+    return next((s for s in (1, 5, 10, 15, 30) if s >= least and width <= s * 40 * MINUTE), 60)
 
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -138,6 +151,7 @@ FORMATS: Mapping[str, Callable[[float], str]] = MappingProxyType(
         "fine mass": fine_mass,
         "percent": percent,
         "duration": duration,
+        "rough duration": rough_duration,
     }
 )
 """What a message's template may ask for behind the colon."""

@@ -17,10 +17,10 @@ from doughwright.sheets.bench_plan import KitchenSheet, PreparationPlan
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.dividing import DivisionSheet
 from doughwright.sheets.formula import Figure
-from doughwright.sheets.mixing import LeverRow, MixSheet
-from doughwright.sheets.timeline import Timeline, TimelineRow
+from doughwright.sheets.mixing import SMALL_SPLIT, LeverRow, MixSheet
+from doughwright.sheets.timeline import OvenCell, Timeline, TimelineRow
 from doughwright.sheets.weighing import WeighLine
-from doughwright.units import Second
+from doughwright.units import ICE_POINT, Second
 
 DO: Mapping[str, str] = MappingProxyType(
     {
@@ -73,13 +73,22 @@ def instruction(row: TimelineRow) -> str:
     parts = [DO[row.verb].format(of=row.of)]
     if row.by:
         parts.append(f"by {row.by}" if row.by == "hand" else f"in the {row.by}")
-    if row.oven:
-        parts.append(f"{'to' if row.verb == 'preheat' else 'at'} {row.oven}")
-    if row.then:
-        parts.append(f"then at {row.then}")
+    if row.oven is not None:
+        parts.append(f"{'to' if row.verb == 'preheat' else 'at'} {oven(row.oven)}")
+    if row.steam:
+        parts.append("with steam")
+    if row.then is not None:
+        parts.append(f"then at {oven(row.then)}")
     if row.place is not None and row.place.value is not None:
         parts.append(f"at {temperature(row.place.value)}")
     return " ".join(parts) + "."
+
+
+def oven(cell: OvenCell) -> str:
+    """An oven's dial in °C with its kind, or the gas mark."""
+    if cell.temperature is None or cell.temperature.value is None:
+        return f"gas mark {cell.mark}"
+    return f"{temperature(cell.temperature.value)} {cell.kind}".strip()
 
 
 def until(row: TimelineRow, *, preferment: bool = False) -> str:
@@ -127,10 +136,6 @@ def how_warm(line: WeighLine) -> str:
     return f"{shown}, {words}" if words else shown
 
 
-SMALL_SPLIT = 0.1
-"""A share of flour too small to be worth weighing apart: it moves a dough by half a degree."""
-
-
 def _blend(line: WeighLine) -> str:
     if line.ice is not None and line.ice.value:
         return f", {mass(line.ice.value)} of it as ice"
@@ -170,7 +175,16 @@ def mix_summary(mix: MixSheet) -> str:
         return f"Comes out at {comes}."
     aim = temperature(mix.aim.value)
     assumed = " (a usual aim: the formula names none)" if mix.aim.kind == "assumed" else ""
-    return f"Aim {aim}{assumed}; comes out at {comes}."
+    return f"Aim {aim}{assumed}; comes out at {comes}{_unsteered(mix)}."
+
+
+def _unsteered(mix: MixSheet) -> str:
+    """How warm the dough would be with everything as it lies, when that is not the same."""
+    assert mix.unsteered.value is not None
+    assert mix.temperature.value is not None
+    if abs(mix.unsteered.value - mix.temperature.value) < 1:
+        return ""
+    return f" ({temperature(mix.unsteered.value)} with everything as it lies)"
 
 
 def _band(cell: Cell) -> str:
@@ -208,14 +222,16 @@ def classic_sentence(mix: MixSheet) -> str:
     if row is None:
         return ""
     assert row.liquid.value is not None
-    assert row.difference.value is not None
+    assert row.balance.value is not None
     assert row.dough.value is not None
-    if abs(row.difference.value) < 0.5:
+    # the difference of what is shown, so that a reader can check it
+    apart = round(row.liquid.value - ICE_POINT) - round(row.balance.value - ICE_POINT)
+    if not apart:
         return f"The {row.factors}-factor rule agrees: {temperature(row.liquid.value)}."
-    warmer = "warmer" if row.difference.value > 0 else "colder"
+    warmer = "warmer" if apart > 0 else "colder"
     return (
         f"The {row.factors}-factor rule says {temperature(row.liquid.value)}, "
-        f"{abs(row.difference.value):.0f} °C {warmer}; by weights the dough would come out "
+        f"{abs(apart)} °C {warmer}; by weights the dough would come out "
         f"at {temperature(row.dough.value)}."
     )
 

@@ -11,28 +11,29 @@ from rich.text import Text
 
 from doughwright.errors import Notice
 from doughwright.render.messages import remedy, where, words
-from doughwright.render.numbers import (
-    clock,
-    duration,
-    duration_band,
-    mass,
-    percent,
-    ratio_band,
-    temperature,
-)
+from doughwright.render.numbers import clock, mass, percent
 from doughwright.render.phrases import (
+    CAUTIONS,
     aside,
+    begins,
     classic_sentence,
+    division_sentences,
+    figure_value,
     heading,
     how_warm,
     instruction,
+    kitchen_line,
     lasting,
+    left_over_sentence,
     lever_sentence,
+    look_for,
     mix_summary,
-    until,
+    pieces_line,
+    total_sentences,
     weight,
+    when,
 )
-from doughwright.sheets.bench_plan import BenchPlan, KitchenSheet, PreparationPlan
+from doughwright.sheets.bench_plan import BenchPlan, PreparationPlan
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.dividing import DivisionSheet
 from doughwright.sheets.formula import FormulaRow, FormulaSheet, PreparationTable
@@ -97,41 +98,15 @@ def bench_plan_text(plan: BenchPlan, *, width: int = WIDTH, colour: bool = False
     _title(out, "The formula in figures")
     table = _plain_table(("", "left"), ("", "right"))
     for figure in plan.figures:
-        table.add_row(figure.name, _figure(figure.name, figure.cell))
+        table.add_row(figure.name, figure_value(figure))
     out.print(Padding(table, (0, 0, 0, 2)))
     _cautions(out)
     return text_of(out)
 
 
-def _figure(name: str, cell: Cell) -> str:
-    return f"{cell.value:.3f}" if name == "dough yield" else ratio_band(cell)
-
-
-CAUTIONS = (
-    "Raw flour and raw egg are not for tasting.",
-    "Ovens, trays and steam burn.",
-    "Read the packets for allergens.",
-    "Where you sell or serve, your local food code goes before this plan.",
-)
-"""The usual cautions; they stand on every plan."""
-
-
 def _cautions(out: Console) -> None:
     _title(out, "Usual cautions")
     out.print(Padding(" ".join(CAUTIONS), (0, 0, 0, 2)))
-
-
-def kitchen_line(kitchen: KitchenSheet) -> str:
-    """The kitchen in one line; what was assumed is marked."""
-    named = (("room", kitchen.room), ("flour", kitchen.flour), ("fridge", kitchen.fridge))
-    said = [f"{word} {_said(cell)}" for word, cell in named]
-    return f"{kitchen.name}: {', '.join(said)}"
-
-
-def _said(cell: Cell) -> str:
-    assert cell.value is not None
-    mark = " (assumed)" if cell.kind == "assumed" else ""
-    return f"{temperature(cell.value)}{mark}"
 
 
 def _notices(out: Console, notices: Iterable[Notice], *, indent: int) -> None:
@@ -156,90 +131,52 @@ def _preparation(out: Console, p: PreparationPlan) -> None:
     assert p.weight.value is not None
     table.add_row(mass(p.weight.value), "in all", "", style="dim")
     out.print(Padding(table, (0, 0, 0, 2)))
-    if p.left_over is not None and p.left_over.value:
-        out.print(Padding(f"{mass(p.left_over.value)} of it is left over.", (0, 0, 0, 2)))
-    if p.note:
-        out.print(Padding(p.note, (0, 0, 0, 2)))
+    for said in (left_over_sentence(p), p.note):
+        if said:
+            out.print(Padding(said, (0, 0, 0, 2)))
     if p.mix is not None:
-        said = [mix_summary(p.mix), *map(lever_sentence, p.mix.levers), classic_sentence(p.mix)]
-        out.print(Padding(" ".join(filter(None, said)), (0, 0, 0, 2)))
+        parts = [mix_summary(p.mix), *map(lever_sentence, p.mix.levers), classic_sentence(p.mix)]
+        out.print(Padding(" ".join(filter(None, parts)), (0, 0, 0, 2)))
         _notices(out, p.mix.advice, indent=2)
     _notices(out, p.notices, indent=2)
 
 
 def _division(out: Console, division: DivisionSheet) -> None:
     _title(out, "Divide")
-    assert division.piece.value is not None
-    assert division.spare.value is not None
-    said = f"{division.pieces} × {mass(division.piece.value)}"
     beside = [f"{mass(b.each.value or 0.0)} {b.name}" for b in division.beside]
-    if beside:
-        said += f", each with {' and '.join(beside)}"
-    out.print(Padding(said, (0, 0, 0, 2)))
-    if division.spare.value > 0:
-        spare = f"{mass(division.spare.value)} is spared for what stays on bowl, hands and bench."
-        out.print(Padding(spare, (0, 0, 0, 2)))
-    if division.remainder.value and division.even is not None and division.even.value:
-        left = mass(division.remainder.value)
-        even = mass(division.even.value)
-        out.print(Padding(f"{left} is left; {even} each leaves nothing.", (0, 0, 0, 2)))
+    each = f", each with {' and '.join(beside)}" if beside else ""
+    for said in (pieces_line(division) + each, *division_sentences(division)):
+        out.print(Padding(said, (0, 0, 0, 2)))
 
 
 def _timeline(out: Console, line: Timeline, preferments: set[str]) -> None:
     _title(out, "When")
-    out.print(Padding(total_line(line), (0, 0, 0, 2)))
+    out.print(Padding(" ".join(total_sentences(line)), (0, 0, 0, 2)))
+    out.print(Padding("▪ your hands, ░ waiting", (0, 0, 0, 2)), style="dim")
     table = _plain_table(("", "right"), ("", "fixed"), ("", "left"))
     for row in line.rows:
         _timeline_row(table, row, preferments, day=line.past_midnight)
     out.print(Padding(table, (0, 0, 0, 2)))
 
 
-def total_line(line: Timeline) -> str:
-    """From when to when, and how much of it takes hands."""
-    day = line.past_midnight
-    hands = duration(line.hands_on.value or 0.0)
-    said = f"About {duration_band(line.total)} in all, {hands} of it by hand (▪)."
-    if line.ready is not None:
-        said = (
-            f"Start {clock(line.starts, day=day)}, ready about {clock(line.ready, day=day)} "
-            f"({clock(line.ready_low)}–{clock(line.ready_high)}). {said}"
-        )
-    if line.start_to_be_sure is not None:
-        early = clock(line.start_to_be_sure, day=day)
-        said += f" To be ready in time even if it is slow, start at {early}."
-    if not line.complete:
-        said += " Some times are not stated: later ones are not before the time shown."
-    return said
-
-
-def when(row: TimelineRow, *, day: bool = False) -> str:
-    """Clock time of a step's beginning, or the time since the first step."""
-    at = clock(row.clock_begins, day=day) if row.clock_begins is not None else elapsed(row.begins)
-    return f"≥ {at}" if row.unsure_before else at
-
-
-def elapsed(seconds: float) -> str:
-    """Hours and minutes since the first step.
-
-    >>> elapsed(5400.0)
-    '1:30'
-    """
-    hours, minutes = divmod(round(seconds / 60), 60)
-    return f"{hours}:{minutes:02d}"
+def _when(row: TimelineRow, *, day: bool) -> str:
+    """When a step begins, with its weekday if the plan runs past midnight."""
+    if not day or row.clock_begins is None:
+        return when(row)
+    return when(row).replace(begins(row), clock(row.clock_begins, day=True))
 
 
 def _timeline_row(table: Table, row: TimelineRow, preferments: set[str], *, day: bool) -> None:
     said = Text(f"{'  ' if row.inside is not None else ''}{instruction(row)} ")
     if row.lasts.value != 0:
         said.append(lasting(row), style="bold" if row.hands_on else "")
-    looks = until(row, preferment=row.of in preferments)
+    looks = look_for(row, preferment=row.of in preferments)
     if looks:
-        joined = ", until " if not row.hands_on and row.core is None else ", "
-        said.append(f"{joined}{looks}" if row.lasts.value != 0 else looks)
+        said.append(f", {looks}" if row.lasts.value != 0 else looks)
     said.append(".")
     if row.note:
         said.append(f" {row.note}", style="dim")
-    table.add_row(when(row, day=day), "▪" if row.hands_on else "░", said)
+    table.add_row(_when(row, day=day), "▪" if row.hands_on else "░", said)
 
 
 def formula_text(sheet: FormulaSheet, *, width: int = WIDTH, colour: bool = False) -> str:
@@ -260,7 +197,7 @@ def formula_text(sheet: FormulaSheet, *, width: int = WIDTH, colour: bool = Fals
     _title(out, "Figures")
     figures = _plain_table(("", "left"), ("", "right"))
     for figure in sheet.figures:
-        figures.add_row(figure.name, _figure(figure.name, figure.cell))
+        figures.add_row(figure.name, figure_value(figure))
     out.print(figures)
     return text_of(out)
 

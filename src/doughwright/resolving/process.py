@@ -41,6 +41,7 @@ class Lasting:
 class TimedStep:
     """One step of the process with its duration, place and hands.
 
+    ``position`` is its place in the document (one past the end for a preheat we added);
     ``inside`` is the position of the passive step it runs in, None for steps in line.
     """
 
@@ -59,28 +60,29 @@ def timed_steps(
 
     A preheat is added before the first bake when the formula has none.
     """
-    steps = _with_preheat(document.process)
+    seen_as = "tested" if document.tested_in is not None else "stated"
     timed = [
         TimedStep(
             position=i,
             step=step,
-            lasts=lasting(step, kitchen, pieces or 1),
-            hands_on=step.verb not in PASSIVE,
+            lasts=lasting(step, kitchen, pieces or 1, seen_as),
+            hands_on=step.verb not in PASSIVE | {"preheat"},
             place=_place(step, kitchen),
         )
-        for i, step in enumerate(steps)
+        for i, step in _with_preheat(document.process)
     ]
     return tuple(_placed(t, timed) for t in timed)
 
 
-def _with_preheat(process: Sequence[Step]) -> list[Step]:
-    steps = list(process)
-    bake = next((i for i, step in enumerate(steps) if step.verb == "bake"), None)
-    if bake is None or any(step.verb == "preheat" for step in steps):
+def _with_preheat(process: Sequence[Step]) -> list[tuple[int, Step]]:
+    """Number the steps as in the document; add a preheat before the bake if there is none."""
+    steps = list(enumerate(process))
+    bake = next((i for i, step in steps if step.verb == "bake"), None)
+    if bake is None or any(step.verb == "preheat" for _, step in steps):
         return steps
-    setting = {"oven": steps[bake].oven} if steps[bake].oven else {}
+    setting = {"oven": process[bake].oven} if process[bake].oven else {}
     preheat = Step.model_validate({"preheat": "oven", **setting})
-    return [*steps[:bake], preheat, *steps[bake:]]
+    return [*steps[:bake], (len(steps), preheat), *steps[bake:]]
 
 
 def _placed(timed: TimedStep, all_steps: list[TimedStep]) -> TimedStep:
@@ -92,16 +94,19 @@ def _placed(timed: TimedStep, all_steps: list[TimedStep]) -> TimedStep:
         if t.step.verb in (PASSIVE if timed.step.during else PASSIVE - {"bake", "cool"})
         and (timed.step.during is None or t.step.verb == timed.step.during)
     ]
-    before = [t for t in passive if t.position < timed.position]
+    before = [t for t in passive if all_steps.index(t) < all_steps.index(timed)]
     host = before[-1] if before else (passive[0] if timed.step.during and passive else None)
     return timed if host is None else replace(timed, inside=host.position)
 
 
-def lasting(step: Step, kitchen: Kitchen, pieces: int) -> Lasting:
-    """How long a step lasts, from what the formula says, else from habit."""
+def lasting(step: Step, kitchen: Kitchen, pieces: int, seen_as: str = "tested") -> Lasting:
+    """How long a step lasts, from what the formula says, else from habit.
+
+    ``seen_as`` is the kind of a ``took``: ``tested`` when the formula says where.
+    """
     for quantity, kind in (
         (step.lasts, "stated"),
-        (step.took, "tested"),
+        (step.took, seen_as),
         (step.until if isinstance(step.until, Quantity) else None, "stated"),
     ):
         if quantity is not None and quantity.dimension == "duration":
@@ -167,7 +172,7 @@ def total_time(steps: Sequence[TimedStep]) -> tuple[Second, Second, Second]:
 
 def crowding_notices(laid: Sequence[Slot]) -> tuple[Notice, ...]:
     """Steps inside a passive one that would have to begin before it does."""
-    starts = {slot.timed.position: slot.start for slot in laid}
+    starts = {slot.timed.position: slot.start for slot in laid if slot.timed.lasts.known}
     return tuple(
         Notice.of(
             "no-room-inside",
@@ -177,5 +182,5 @@ def crowding_notices(laid: Sequence[Slot]) -> tuple[Notice, ...]:
             early=starts[slot.timed.inside] - slot.start,
         )
         for slot in laid
-        if slot.timed.inside is not None and slot.start < starts[slot.timed.inside] - 1
+        if slot.timed.inside in starts and slot.start < starts[slot.timed.inside] - 1
     )

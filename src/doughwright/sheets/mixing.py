@@ -22,7 +22,7 @@ from doughwright.errors import Notice
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.mixes import Mix
 from doughwright.sheets.cells import Cell, Kind, kelvin
-from doughwright.units import Joule, Kelvin, KelvinDifference, Second
+from doughwright.units import Joule, Kelvin, KelvinDifference, Ratio, Second
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +44,7 @@ class ClassicRow:
     factors: int
     friction_factor: Cell
     liquid: Cell
+    balance: Cell
     difference: Cell
     dough: Cell
 
@@ -126,6 +127,7 @@ def _classic(p: SolvedPreparation, kitchen: Kitchen, mix: Mix) -> ClassicRow | N
         factors=factors,
         friction_factor=Cell(factor, "delta_K", "model", model="classic-rule"),
         liquid=kelvin(answer, "model", "classic-rule"),
+        balance=kelvin(wanted, "model", "mixing"),
         difference=Cell(answer - wanted, "delta_K", "model", model="classic-rule"),
         dough=kelvin(by_rule.temperature, "model", "mixing"),
     )
@@ -188,10 +190,14 @@ def _flour_advice(p: SolvedPreparation, kitchen: Kitchen, mix: Mix) -> list[Noti
     ]
 
 
+SMALL_SPLIT: Ratio = 0.1
+"""A share of flour too small to be worth weighing apart: it moves a dough by half a degree."""
+
+
 def _comes_cold(line: Line, mix: Mix) -> bool:
     warm = mix.warmths[line.name]
     shares = [x.cold_share for x in mix.pulled if line.name in x.names and x.cold_share]
-    return (warm.kind == "kept" and warm.place == "fridge") or any(s > 0.05 for s in shares)
+    return (warm.kind == "kept" and warm.place == "fridge") or any(s > SMALL_SPLIT for s in shares)
 
 
 BUTTER_PIECE = (0.10, 0.065, 0.035)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from doughwright.documents.quantities import Quantity
+from doughwright.documents.scalars import OvenSetting
 from doughwright.errors import Notice
 from doughwright.resolving.mixes import Mix
 from doughwright.resolving.process import Lasting, Slot, TimedStep
@@ -17,6 +18,15 @@ LASTING_KINDS: dict[str, Kind] = {
     "usual": "usual",
     "unknown": "unknown",
 }
+
+
+@dataclass(frozen=True, slots=True)
+class OvenCell:
+    """An oven's dial: a temperature with the oven's kind, or a gas mark."""
+
+    temperature: Cell | None
+    kind: str
+    mark: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +51,9 @@ class TimelineRow:
     by: str
     until: str
     temperature: Cell | None
-    oven: str
-    then: str
+    oven: OvenCell | None
+    then: OvenCell | None
+    steam: bool
     core: Cell | None
     cue: str
     note: str
@@ -124,14 +135,23 @@ def _row(
         by=step.by or "",
         until=_until(step.until),
         temperature=Cell(mix.temperature, "K", "model", model="mixing") if mix else None,
-        oven=str(step.oven or ""),
-        then=str(step.then or ""),
+        oven=_oven(step.oven),
+        then=_oven(step.then),
+        steam=bool(step.steam),
         core=Cell(step.core.best, "K", "stated") if step.core is not None else None,
         cue=step.cue or "",
         note=step.note or "",
         inside=timed.inside,
         unsure_before=unknown is not None and timed.position > unknown,
     )
+
+
+def _oven(setting: OvenSetting | None) -> OvenCell | None:
+    if setting is None:
+        return None
+    read = setting.temperature
+    cell = Cell(read.best, "K", "stated", read.low, read.high) if read is not None else None
+    return OvenCell(cell, setting.kind or "", setting.mark)
 
 
 def lasting_cell(lasts: Lasting) -> Cell:
@@ -149,6 +169,6 @@ def _until(until: str | Quantity | None) -> str:
 
 
 def _place(timed: TimedStep) -> Cell | None:
-    if timed.place is None or timed.hands_on or timed.step.verb == "bake":
+    if timed.place is None or timed.hands_on or timed.step.verb in {"bake", "preheat"}:
         return None
     return Cell(timed.place, "K", "stated")

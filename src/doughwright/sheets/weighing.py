@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from doughwright.documents.formula import Line as LineInDocument
-from doughwright.engine.formula import Line, SolvedPreparation
+from doughwright.engine.formula import Line, SolvedFormula, SolvedPreparation
 from doughwright.engine.ingredients import counted_mass
 from doughwright.engine.weighing import (
     Scale,
@@ -50,9 +50,20 @@ class WeighLine:
 def weigh_lines(
     p: SolvedPreparation, formula: ResolvedFormula, scale: Scale, mix: Mix | None
 ) -> tuple[WeighLine, ...]:
-    """All lines of a preparation with what it takes, rounded together."""
-    rounded = weights([*p.masses, *p.taken.values()], scale)
-    flour = formula.solution.total_flour if p.preparation.in_dough else None
+    """All lines of a preparation with what it takes, rounded together.
+
+    A preparation taken whole weighs what its own shown weights add up to.
+    """
+    solution = formula.solution
+    whole = {
+        name: shown_weight(solution.named(name), solution, scale)
+        for name, mass in p.taken.items()
+        if mass > solution.named(name).mass * (1 - 1e-9)
+    }
+    partly = [mass for name, mass in p.taken.items() if name not in whole]
+    rounded = weights([*p.masses, *partly], scale)
+    shown = iter(rounded[len(p.masses) :])
+    flour = solution.total_flour if p.preparation.in_dough else None
     documents = formula.document.preparations[p.name].ingredients
     place = formula.document.place or "EU"
     own = tuple(
@@ -60,10 +71,28 @@ def weigh_lines(
         for line, weight in zip(p.preparation.lines, rounded, strict=False)
     )
     taken = tuple(
-        _taken(name, weight, flour, mix)
-        for name, weight in zip(p.taken, rounded[len(p.masses) :], strict=True)
+        _taken(
+            name,
+            Weight(whole[name], scale.reads, mass) if name in whole else next(shown),
+            flour,
+            mix,
+        )
+        for name, mass in p.taken.items()
     )
     return (*taken, *own)
+
+
+def shown_weight(p: SolvedPreparation, formula: SolvedFormula, scale: Scale) -> Kilogram:
+    """Sum of a preparation's weights as the scale shows them."""
+    whole = [
+        shown_weight(formula.named(name), formula, scale)
+        for name, mass in p.taken.items()
+        if mass > formula.named(name).mass * (1 - 1e-9)
+    ]
+    partly = [
+        mass for name, mass in p.taken.items() if mass <= formula.named(name).mass * (1 - 1e-9)
+    ]
+    return sum(whole) + sum(w.shown for w in weights([*p.masses, *partly], scale))
 
 
 def _overall(mass: Kilogram, flour: Kilogram | None) -> Cell | None:
