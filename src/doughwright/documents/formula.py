@@ -22,6 +22,7 @@ from doughwright.documents.scalars import (
     ShareOrMass,
     Size,
     Somewhere,
+    Spare,
     Strict,
     Temperature,
     TinSize,
@@ -145,7 +146,7 @@ class Yield(Strict):
     dough: Mass | None = None
     flour: Mass | None = None
     tin: Volume | None = None
-    spare: Percent | None = None
+    spare: Spare | None = None
 
 
 class Form(Strict):
@@ -185,7 +186,7 @@ class Step(Strict):
     @model_validator(mode="before")
     @classmethod
     def _verb_first(cls, value: Any) -> Any:
-        if not isinstance(value, dict) or "verb" in value:
+        if not isinstance(value, dict):
             return value
         verbs = [key for key in value if key in STEP_KEYS]
         if len(verbs) != 1:

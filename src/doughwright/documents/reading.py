@@ -1,5 +1,6 @@
 """Text to document: every problem at once, each with its place in the text."""
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -10,6 +11,7 @@ from pydantic_core import ErrorDetails
 from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
+from ruamel.yaml.resolver import VersionedResolver
 
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
@@ -23,6 +25,19 @@ MODELS: Mapping[str, type[FormulaDocument] | type[KitchenDocument]] = MappingPro
 )
 LARGEST_TEXT = 256 * 1024
 DEEPEST = 12
+MOST_BRACKETS = 100
+"""Beyond this the parser takes seconds to find out that the text is too deep."""
+PLAIN_TAGS = frozenset(f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map"))
+"""What a value is when its author put no tag on it."""
+
+
+class TextOnly(VersionedResolver):
+    """Resolve nothing: every scalar of a document is text."""
+
+    @property
+    def versioned_resolver(self) -> dict[str, Any]:
+        """No value is read as a number, a date or a truth."""
+        return {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +90,7 @@ def document_from(tree: Any) -> Document:
 def _document(tree: Any, atlas: "_Atlas") -> Document:
     tree = upgraded(tree)
     kind = tree.get("doughwright") if isinstance(tree, dict) else None
-    if kind not in MODELS:
+    if str(kind) not in MODELS:
         allowed = ", ".join(MODELS)
         read = str(kind) if kind is not None else ""
         found = Notice.of("unknown-document", "doughwright", read=read, allowed=allowed)
@@ -88,11 +103,12 @@ def _document(tree: Any, atlas: "_Atlas") -> Document:
 
 
 def _without_echoes(notices: Iterator[Notice]) -> Iterator[Notice]:
-    """Drop a second problem at the same path: the first says it."""
-    seen: set[tuple[str, Path]] = set()
+    """Drop what has been said: the same problem of the same words at the same path."""
+    seen: set[tuple[str, Path, str]] = set()
     for notice in notices:
-        if (notice.code, notice.where) not in seen:
-            seen.add((notice.code, notice.where))
+        said = (notice.code, notice.where, str(notice.values.get("read")))
+        if said not in seen:
+            seen.add(said)
             yield notice
 
 
@@ -108,7 +124,18 @@ def _notice(detail: ErrorDetails, model: type[BaseModel]) -> Notice:
         return _unknown_key(path, model)
     if detail["type"] == "missing":
         return Notice.of("missing-key", *path[:-1], read=str(path[-1]))
-    return Notice.of("wrong-shape", *path, read=_short(detail["input"]), wanted=detail["msg"])
+    wanted = _SHAPES.get(detail["type"], detail["msg"])
+    return Notice.of("wrong-shape", *path, read=_short(detail["input"]), wanted=wanted)
+
+
+_SHAPES: Mapping[str, str] = MappingProxyType(
+    {
+        **dict.fromkeys(("model_type", "dict_type"), "keys with their values are wanted here"),
+        "list_type": "a list is wanted here",
+        "string_type": "plain text is wanted here",
+    }
+)
+"""What a baker reads in place of the validator's own words."""
 
 
 def _short(value: object) -> str:
@@ -171,6 +198,10 @@ class _Atlas:
         shown = self.lines[line] if line < len(self.lines) else ""
         return Place(self.file, line + 1, column + 1, max(1, width), shown)
 
+    def place_at(self, text: str, position: int) -> Place:
+        before = text[:position].split("\n")
+        return self.place(len(before) - 1, len(before[-1]))
+
     def of(self, node: Node) -> Place:
         start, end = node.start_mark, node.end_mark
         width = end.column - start.column if end.line == start.line else 1
@@ -188,22 +219,43 @@ def _root(text: str, atlas: _Atlas) -> Node:
     """Parse YAML 1.2 to nodes, nothing resolved: scalars stay text."""
     if len(text) > LARGEST_TEXT:
         raise DocumentError([Notice.of("text-too-long", size=len(text), allowed=LARGEST_TEXT)])
+    if _open_brackets(text) > MOST_BRACKETS:
+        raise DocumentError([Notice.of("too-deep", allowed=DEEPEST)])
     try:
-        node = YAML(typ="rt", pure=True).compose(text)
+        node = _parser().compose(text)
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = atlas.place(mark.line, mark.column) if mark else None
         raise DocumentError([Notice.of("not-yaml", says=_first_line(error)).at(place)]) from None
     except Exception as error:  # noqa: BLE001 - the parser's own slips on odd text are not YAML either
-        raise DocumentError([Notice.of("not-yaml", says=_first_line(error))]) from None
+        position = getattr(error, "position", None)  # of a character YAML does not know
+        place = atlas.place_at(text, position) if isinstance(position, int) else None
+        raise DocumentError([Notice.of("not-yaml", says=_first_line(error)).at(place)]) from None
     if not isinstance(node, MappingNode):
         raise DocumentError([Notice.of("not-a-document").at(atlas.place(0, 0))])
     return node
 
 
+def _open_brackets(text: str) -> int:
+    """Return the most brackets open at once, those in notes and comments counted too."""
+    deepest = depth = 0
+    for sign in re.findall(r"[\[\]{}]", text):
+        depth = depth + 1 if sign in "[{" else max(0, depth - 1)
+        deepest = max(deepest, depth)
+    return deepest
+
+
+def _parser() -> YAML:
+    parser = YAML(typ="rt", pure=True)
+    parser.Resolver = TextOnly
+    return parser
+
+
 def _first_line(error: Exception) -> str:
-    says = getattr(error, "problem", None) or str(error) or type(error).__name__
-    return str(says).splitlines()[0][:120]
+    problem = getattr(error, "problem", None) or str(error) or type(error).__name__
+    context = getattr(error, "context", None)
+    says = f"{context}, {problem}" if context and problem.startswith("but ") else str(problem)
+    return says.splitlines()[0][:120]
 
 
 def _tree(node: Node, path: Path, atlas: _Atlas) -> Any:
@@ -214,10 +266,16 @@ def _tree(node: Node, path: Path, atlas: _Atlas) -> Any:
         atlas.refuse(refused, node)
         return None
     if isinstance(node, ScalarNode):
-        return str(node.value)
+        return _text_of(node)
     if isinstance(node, SequenceNode):
         return [_tree(child, (*path, i), atlas) for i, child in enumerate(node.value)]
     return _mapping(node, path, atlas)
+
+
+def _text_of(node: ScalarNode) -> str:
+    """Return a scalar's text; the parser marks with a bell where it folded a line."""
+    text = str(node.value)
+    return text.replace("\a", "") if node.style == ">" else text
 
 
 def _refused(node: Node, path: Path) -> Notice | None:
@@ -225,8 +283,9 @@ def _refused(node: Node, path: Path) -> Notice | None:
         return Notice.of("no-anchors", *path, read=f"&{node.anchor}")
     if len(path) > DEEPEST:
         return Notice.of("too-deep", *path, allowed=DEEPEST)
-    if not str(node.tag).startswith("tag:yaml.org,2002:"):
-        return Notice.of("no-tags", *path, read=str(node.tag))
+    if str(node.tag) not in PLAIN_TAGS:
+        read = str(node.tag).replace("tag:yaml.org,2002:", "!!")
+        return Notice.of("no-tags", *path, read=read)
     return None
 
 
@@ -234,7 +293,10 @@ def _mapping(node: Node, path: Path, atlas: _Atlas) -> dict[str, Any]:
     mapping: dict[str, Any] = {}
     for key_node, value_node in node.value:
         key = str(key_node.value) if isinstance(key_node, ScalarNode) else None
-        if key is None:
+        refused = _refused(key_node, path)
+        if refused:
+            atlas.refuse(refused, key_node)
+        elif key is None:
             atlas.refuse(Notice.of("key-not-text", *path), key_node)
         elif key in mapping:
             atlas.refuse(Notice.of("key-twice", *path, key, read=key), key_node)

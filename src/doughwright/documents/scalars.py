@@ -20,9 +20,7 @@ from doughwright.documents.quantities import EXAMPLES, NotAQuantity, Quantity, q
 class Strict(BaseModel):
     """A part of a document: unknown keys are refused, values do not change."""
 
-    model_config = ConfigDict(
-        extra="forbid", frozen=True, populate_by_name=True, arbitrary_types_allowed=True
-    )
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
 
 def refusal(code: str, **values: object) -> PydanticCustomError:
@@ -37,7 +35,9 @@ def nearest(word: str, allowed: Iterable[str]) -> str:
     return known[close[0]] if close else ""
 
 
-def reader(*dimensions: str, positive: bool = False) -> Callable[[Any], Quantity]:
+def reader(
+    *dimensions: str, positive: bool = False, below_whole: bool = False
+) -> Callable[[Any], Quantity]:
     """Return the function that reads a scalar of one of the dimensions."""
 
     def read(value: Any) -> Quantity:  # a scalar as YAML or JSON gives it
@@ -51,6 +51,8 @@ def reader(*dimensions: str, positive: bool = False) -> Callable[[Any], Quantity
             raise refusal(error.code, read=value, allowed=error.allowed) from None
         if positive and found.low <= 0:
             raise refusal("not-above-zero", read=value, allowed=_examples(dimensions))
+        if below_whole and found.high >= 1:
+            raise refusal("not-below-whole", read=value, allowed="2 %")
         return found
 
     return read
@@ -60,11 +62,11 @@ def _examples(dimensions: Iterable[str]) -> str:
     return "; ".join(EXAMPLES[d] for d in dimensions)
 
 
-def _text(*dimensions: str, positive: bool = False) -> tuple[Any, ...]:
+def _text(*dimensions: str, positive: bool = False, below_whole: bool = False) -> tuple[Any, ...]:
     examples = [e for d in dimensions for e in EXAMPLES[d].split(", ")]
     schema = {"type": "string", "title": " or ".join(dimensions), "examples": examples}
     return (
-        PlainValidator(reader(*dimensions, positive=positive)),
+        PlainValidator(reader(*dimensions, positive=positive, below_whole=below_whole)),
         PlainSerializer(str, return_type=str),
         WithJsonSchema(schema),
     )
@@ -74,6 +76,7 @@ Temperature = Annotated[Quantity, *_text("temperature")]
 TemperatureStep = Annotated[Quantity, *_text("temperature difference")]
 Mass = Annotated[Quantity, *_text("mass", positive=True)]
 Percent = Annotated[Quantity, *_text("percent")]
+Spare = Annotated[Quantity, *_text("percent", below_whole=True)]
 Volume = Annotated[Quantity, *_text("volume", positive=True)]
 Duration = Annotated[Quantity, *_text("duration")]
 Length = Annotated[Quantity, *_text("length")]
@@ -91,7 +94,10 @@ def _count(value: Any) -> int:
 
 
 Count = Annotated[
-    int, PlainValidator(_count), WithJsonSchema({"type": "string", "pattern": "^[0-9]+$"})
+    int,
+    PlainValidator(_count),
+    PlainSerializer(str, return_type=str),
+    WithJsonSchema({"type": "string", "pattern": "^[0-9]+$"}),
 ]
 
 

@@ -17,6 +17,6 @@ def upgraded(
     upgrades: Mapping[str, Callable[[dict[str, Any]], dict[str, Any]]] = UPGRADES,
 ) -> Any:
     """Apply every upgrade from the document's version on."""
-    while isinstance(tree, dict) and tree.get("doughwright") in upgrades:
+    while isinstance(tree, dict) and str(tree.get("doughwright")) in upgrades:
         tree = upgrades[tree["doughwright"]](tree)
     return tree

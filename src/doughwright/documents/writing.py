@@ -1,22 +1,18 @@
 """Document to text: the author's units, digits, order and comments kept."""
 
+import re
 from io import StringIO
 from typing import Any
 
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
-from ruamel.yaml.resolver import VersionedResolver
 from ruamel.yaml.util import load_yaml_guess_indent
 
-from doughwright.documents.reading import Document, Reading
+from doughwright.documents.reading import Document, Reading, TextOnly
 
-
-class _TextOnly(VersionedResolver):
-    """Resolve nothing: every scalar of a document is text."""
-
-    @property
-    def versioned_resolver(self) -> dict[str, Any]:
-        return {}
+_FIRST_INDENT = re.compile(
+    r"^\S[^\n]*:[ ]*(?:#[^\n]*)?\n(?:[ ]*(?:#[^\n]*)?\n)*( +)[^\s#-]", re.MULTILINE
+)
 
 
 def body(document: Document) -> dict[str, Any]:
@@ -34,41 +30,52 @@ def written(document: Document, over: Reading | None = None) -> str:
     if over is not None and over.document == document:
         return over.text
     tree: Any = CommentedMap()
-    indent, offset = 4, 2
+    layout, was = (2, 4, 2), None
     if over is not None:
-        _, found, shift = load_yaml_guess_indent(over.text)
-        indent, offset = found or indent, shift if shift is not None else offset
-        tree = _yaml(indent, offset).load(over.text)
-    _merge(tree, body(document))
+        text = over.text.replace("\r\n", "\n")
+        layout = _layout(text)
+        tree, was = _yaml(*layout).load(text), body(over.document)
+    _merge(tree, was, body(document))
     stream = StringIO()
-    _yaml(indent, offset).dump(tree, stream)
-    return stream.getvalue()
+    _yaml(*layout).dump(tree, stream)
+    text = stream.getvalue()
+    return text.replace("\n", "\r\n") if over is not None and "\r\n" in over.text else text
 
 
-def _yaml(indent: int, offset: int) -> YAML:
+def _layout(text: str) -> tuple[int, int, int]:
+    """Return how far the author indents: keys, what a list holds, and its dashes."""
+    first = _FIRST_INDENT.search(text)
+    _, sequence, offset = load_yaml_guess_indent(text)
+    return len(first[1]) if first else 2, sequence or 4, offset if offset is not None else 2
+
+
+def _yaml(mapping: int, sequence: int, offset: int) -> YAML:
     yaml = YAML(typ="rt", pure=True)
-    yaml.Resolver = _TextOnly
+    yaml.Resolver = TextOnly
     yaml.preserve_quotes = True
     yaml.allow_unicode = True
     yaml.width = 10_000
-    yaml.indent(mapping=2, sequence=indent, offset=offset)
+    yaml.indent(mapping=mapping, sequence=sequence, offset=offset)
     return yaml
 
 
-def _merge(target: Any, source: Any) -> Any:
-    """Bring ``target`` to the content of ``source``, touching only what differs."""
-    if isinstance(target, CommentedMap) and isinstance(source, dict):
-        for key in [key for key in target if key not in source]:
+def _merge(target: Any, was: Any, wanted: Any) -> Any:
+    """Bring ``target``, which says ``was``, to say ``wanted``, touching only what differs."""
+    if was == wanted:
+        return target
+    if isinstance(target, CommentedMap) and isinstance(wanted, dict):
+        before = was if isinstance(was, dict) else dict.fromkeys(target)
+        for key in [key for key in target if key in before and key not in wanted]:
             del target[key]
-        for key, value in source.items():
-            target[key] = _merge(target.get(key), value)
+        for key, value in wanted.items():
+            target[key] = _merge(target[key], before.get(key), value) if key in target else value
         return target
-    if isinstance(target, CommentedSeq) and isinstance(source, list):
-        del target[len(source) :]
-        for index, value in enumerate(source):
+    if isinstance(target, CommentedSeq) and isinstance(was, list) and isinstance(wanted, list):
+        del target[len(wanted) :]
+        for index, value in enumerate(wanted):
             if index < len(target):
-                target[index] = _merge(target[index], value)
+                target[index] = _merge(target[index], was[index], value)
             else:
-                target.append(_merge(None, value))
+                target.append(value)
         return target
-    return target if str(target) == str(source) and not isinstance(source, dict | list) else source
+    return wanted

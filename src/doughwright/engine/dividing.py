@@ -1,5 +1,6 @@
 """Dividing: pieces and what is left, fillings per piece, tins, areas, another batch size."""
 
+import math
 from dataclasses import dataclass, replace
 
 from doughwright.engine.formula import (
@@ -13,6 +14,7 @@ from doughwright.errors import ImpossibleInput, Notice
 from doughwright.units import CubicMetre, Kilogram, Metre, Ratio, SquareMetre
 
 _EXACT = 1e-9
+_WEIGHABLE: Ratio = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +85,15 @@ def area_factor(old: Metre, new: Metre) -> Ratio:
     return (new / old) ** 2
 
 
+def round_width(old: Metre, factor: Ratio) -> Metre:
+    """Width of a round that takes ``factor`` times the dough at the same thickness.
+
+    >>> round(round_width(16, 0.5), 1)  # half a 16 inch pizza's dough
+    11.3
+    """
+    return old * math.sqrt(factor)
+
+
 def divided(formula: SolvedFormula, batch: Batch) -> SolvedFormula:
     """Divide the dough as the batch says, and weigh out what goes beside it.
 
@@ -110,11 +121,30 @@ def divided(formula: SolvedFormula, batch: Batch) -> SolvedFormula:
             raise ImpossibleInput(
                 [Notice.of("piece-too-large", "yield", "piece", piece=piece, dough=usable)]
             )
-    elif pieces is not None and piece is not None and pieces * piece > formula.dough * (1 + 1e-6):
-        raise ImpossibleInput([_too_little(formula.dough, pieces, piece)])
     left = usable - pieces * piece if pieces and piece else 0.0
     pieced = replace(formula, pieces=pieces, piece=piece, spare=batch.spare, remainder=left)
+    if left < -_WEIGHABLE * formula.dough:
+        pieced = _short_of_spare(pieced)
     return replace(pieced, preparations=tuple(_beside(p, pieced) for p in pieced.preparations))
+
+
+def _short_of_spare(formula: SolvedFormula) -> SolvedFormula:
+    """Give the pieces what was to be spared, and say so; refuse when that is not enough."""
+    assert formula.pieces is not None
+    assert formula.piece is not None
+    wanted = formula.pieces * formula.piece
+    if wanted > formula.dough * (1 + _WEIGHABLE):
+        raise ImpossibleInput([_too_little(formula.dough, formula.pieces, formula.piece)])
+    spare = max(0.0, 1 - wanted / formula.dough)
+    notice = Notice.of(
+        "spare-short",
+        "yield",
+        left=spare,
+        usual=formula.spare,
+        lighter=formula.dough * (1 - formula.spare) / formula.pieces,
+        more=wanted / (1 - formula.spare) - formula.dough,
+    )
+    return replace(formula, spare=spare, remainder=0.0, notices=(*formula.notices, notice))
 
 
 def _too_little(dough: Kilogram, pieces: int, piece: Kilogram) -> Notice:
@@ -148,6 +178,7 @@ def _beside(p: SolvedPreparation, formula: SolvedFormula) -> SolvedPreparation:
         if parts:
             raise refused("parts-in-dough", p.name, "ingredients")
         return p
+    _check_taken(p, formula)
     each, written = p.preparation.each, sum(p.masses)
     weighed = any(line.fixed or line.ratio for line in p.preparation.lines)
     if each is None:
@@ -157,11 +188,21 @@ def _beside(p: SolvedPreparation, formula: SolvedFormula) -> SolvedPreparation:
     if formula.pieces is None:
         raise refused("each-without-pieces", p.name, "each")
     total = each * formula.pieces - sum(p.taken.values())
+    if total < 0:
+        made = each * formula.pieces
+        raise refused("each-too-small", p.name, "each", made=made, taken=made - total)
     if bool(parts) == weighed:
         raise refused("parts-and-weights", p.name, "ingredients")
     lines = zip(p.preparation.lines, p.masses, strict=True)
     share = ((line.parts / parts if parts else mass / written) for line, mass in lines)
     return replace(p, masses=tuple(total * s for s in share))
+
+
+def _check_taken(p: SolvedPreparation, formula: SolvedFormula) -> None:
+    """Refuse to take from a preparation in parts: its mass follows from the pieces."""
+    for name in p.taken:
+        if any(line.parts for line in formula.named(name).preparation.lines):
+            raise refused("taken-in-parts", p.name, "from", name, taken=name)
 
 
 def scaled(formula: SolvedFormula, factor: Ratio) -> SolvedFormula:

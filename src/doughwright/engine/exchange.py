@@ -6,7 +6,9 @@ nothing of an ingredient, naming the limit.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import ceil, floor
 
+from doughwright.engine.ingredients import Ingredient
 from doughwright.errors import ImpossibleInput, Notice
 from doughwright.units import Kilogram, Ratio
 
@@ -171,6 +173,45 @@ def milk_for_powder(
     if left < 0:
         raise ImpossibleInput([Notice.of("milk-has-too-much-water", short=-left)])
     return MilkSwap(liquid, left, liquid * milk["fat"])
+
+
+def equivalent_yeast(mass: Kilogram, written: Ingredient, wanted: Ingredient) -> Kilogram:
+    """Mass of another yeast that raises as much.
+
+    >>> from doughwright.engine.ingredients import ingredient_table
+    >>> table = ingredient_table()
+    >>> fresh, active_dry = table["fresh yeast"], table["active dry yeast"]
+    >>> round(1000 * equivalent_yeast(0.030, fresh, active_dry), 1)  # Bread, handbook: 0.40
+    12.0
+    """
+    return mass * written.yeast_equivalent / wanted.yeast_equivalent
+
+
+@dataclass(frozen=True, slots=True)
+class EggChoice:
+    """Two ways to weigh out egg: some whole and a beaten rest, or one more and less water."""
+
+    whole: int
+    beaten: Kilogram
+    rounded_up: int
+    less_water: Kilogram
+
+
+def whole_eggs(mass: Kilogram, each: Kilogram, water: Ratio) -> EggChoice:
+    """How many eggs make up a mass; ``water`` is the share of water in egg.
+
+    Rounded up, the surplus egg brings water that comes off the dough's.
+
+    >>> choice = whole_eggs(0.1866, 0.050, 0.75)  # 5 eggs on 670 g flour, 500 g wanted
+    >>> choice.whole, round(choice.beaten * 1000)
+    (3, 37)
+    >>> choice.rounded_up, round(choice.less_water * 1000)
+    (4, 10)
+    """
+    whole = floor(mass / each + 1e-9)
+    beaten = max(0.0, mass - whole * each)
+    rounded_up = ceil(mass / each - 1e-9)
+    return EggChoice(whole, beaten, rounded_up, max(0.0, rounded_up * each - mass) * water)
 
 
 def levain_build(

@@ -6,9 +6,8 @@ either by flour lines in weight or by the batch asked for (pieces, dough, flour)
 Preparations beside the dough (fillings, glazes, toppings) are shares of a mass per piece.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
-from itertools import product
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 
 from doughwright.engine.ingredients import Ingredient
 from doughwright.errors import ImpossibleInput, Notice
@@ -231,7 +230,7 @@ def solved(preparations: Iterable[Preparation], batch: Batch) -> SolvedFormula:
     """
     order = working_order(preparations)
     final = final_dough(order)
-    shares = {(p.name, u.preparation): u.share for p in order for u in p.uses}
+    shares = _first_shares(order)
     for _ in range(_MOST_ROUNDS):
         used = _used_shares(order, final, shares)
         flour = _total_flour(order, used, batch)
@@ -241,6 +240,26 @@ def solved(preparations: Iterable[Preparation], batch: Batch) -> SolvedFormula:
             return _assembled(order, final, used, shares, made, flour)
         shares = wanted
     raise refused("no-solution", final)
+
+
+def _first_shares(order: tuple[Preparation, ...]) -> dict[tuple[str, str], Ratio]:
+    """Return shares as written; a use by weight as the taken preparation's weights allow.
+
+    Where those are percentages, all that use it by weight start with equal shares.
+    """
+    by_weight = [u.preparation for p in order for u in p.uses if u.mass is not None]
+    shares: dict[tuple[str, str], Ratio] = {}
+    made: dict[str, Kilogram] = {}
+    for p in order:
+        made[p.name] = sum(line.fixed for line in p.lines)
+        for use in p.uses:
+            taken = made[use.preparation]
+            share = use.share if use.mass is None else 1 / by_weight.count(use.preparation)
+            if use.mass is not None and taken:
+                share = min(1.0, use.mass / taken)
+            shares[p.name, use.preparation] = share
+            made[p.name] += share * taken
+    return shares
 
 
 def _close(one: Mapping[tuple[str, str], Ratio], other: Mapping[tuple[str, str], Ratio]) -> bool:
@@ -383,42 +402,4 @@ def _assembled(
         piece=None,
         spare=0.0,
         notices=notices if off > 1e-6 else (),
-    )
-
-
-def corners(preparations: Iterable[Preparation]) -> Iterator[tuple[Preparation, ...]]:
-    """Yield the formula at every combination of the ends of its written ranges.
-
-    >>> from doughwright.engine.ingredients import ingredient_table
-    >>> flour = ingredient_table()["strong white flour"]
-    >>> line = Line("flour", flour, fixed=1.7, spread=(1.6 / 1.7, 1.8 / 1.7))
-    >>> ends = corners([Preparation("dough", "dough", (line,))])  # 1.6–1.8 kg, pizza association
-    >>> [round(p[0].lines[0].fixed, 3) for p in ends]
-    [1.6, 1.8]
-    """
-    listed = tuple(preparations)
-    ranged = [
-        (i, j)
-        for i, p in enumerate(listed)
-        for j, line in enumerate(p.lines)
-        if line.spread != (1.0, 1.0)
-    ]
-    for ends in product((0, 1), repeat=len(ranged)):
-        at = dict(zip(ranged, ends, strict=True))
-        yield tuple(
-            replace(p, lines=tuple(_at_end(line, at.get((i, j))) for j, line in enumerate(p.lines)))
-            for i, p in enumerate(listed)
-        )
-
-
-def _at_end(line: Line, end: int | None) -> Line:
-    if end is None:
-        return line
-    factor = line.spread[end]
-    return replace(
-        line,
-        fixed=line.fixed * factor,
-        ratio=line.ratio * factor,
-        parts=line.parts * factor,
-        spread=(1.0, 1.0),
     )

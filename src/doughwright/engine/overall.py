@@ -19,6 +19,9 @@ WET_KINDS = frozenset({"liquid", "dairy", "egg", "fat", "sugar", "yeast", "veget
 MOIST: Ratio = 0.15
 """Below this share of water an ingredient counts as dry (flour, seeds, sugar, dry yeast)."""
 
+PLAIN_WATER: Ratio = 0.995
+"""Above this share of water an ingredient is water: a tap's minerals are not weighed out."""
+
 JUICY: Ratio = 0.5
 """Fruit gives its water to a dough only when it is fresh or puréed; raisins keep theirs."""
 
@@ -45,6 +48,8 @@ def free_water(ingredient: Ingredient) -> Ratio:
     if ingredient.composition is None or ingredient.flour:
         return 0.0
     water = ingredient.composition.water
+    if water >= PLAIN_WATER:
+        return 1.0
     least = JUICY if ingredient.kind == "fruit" else MOIST
     return water if ingredient.kind in WET_KINDS | {"fruit"} and water >= least else 0.0
 
@@ -189,5 +194,6 @@ def local_flour(formula: SolvedFormula, name: str) -> Kilogram:
     taken = (
         local_flour(formula, other) * mass / formula.named(other).mass
         for other, mass in p.taken.items()
+        if mass
     )
     return p.own_flour + sum(taken)

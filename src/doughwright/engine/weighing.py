@@ -57,7 +57,7 @@ def smallest_honest_weight(step: Kilogram, error: Ratio = TOO_COARSE) -> Kilogra
 def weights(masses: Sequence[Kilogram], scale: Scale) -> tuple[Weight, ...]:
     """Round masses to what the scales show, so that the shown weights add up.
 
-    The sum of the shown weights differs from the true sum by at most half a step.
+    The sum of the shown weights differs from the true sum by at most half a coarse step.
 
     >>> [round(w.shown * 1000) for w in weights((0.46243, 0.32370, 0.00925, 0.00462), Scale(0.001))]
     [462, 324, 9, 5]
@@ -83,8 +83,8 @@ def _nearest(mass: Kilogram, step: Kilogram) -> Kilogram:
 def _apportioned(masses: Sequence[Kilogram], total: Kilogram, step: Kilogram) -> list[int]:
     """Share out a rounded total in whole steps by largest remainders.
 
-    No line is moved by more than one step from its true weight: where fine-scale lines
-    have shifted the total, the largest lines take the difference.
+    No line is moved by a whole step or more from its true weight, unless so many
+    fine-scale lines were rounded the same way that they shifted the total by a step.
     """
     if not masses:
         return []
@@ -93,8 +93,10 @@ def _apportioned(masses: Sequence[Kilogram], total: Kilogram, step: Kilogram) ->
     by_remainder = sorted(
         range(len(masses)), key=lambda i: (floors[i] - masses[i] / step, -masses[i])
     )
-    for i in by_remainder[: max(0, missing)]:
-        floors[i] += 1
+    way = 1 if missing > 0 else -1
+    turns = by_remainder[::way]
+    for turn in range(abs(missing)):
+        floors[turns[turn % len(turns)]] += way
     return floors
 
 

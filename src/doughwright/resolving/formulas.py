@@ -1,5 +1,6 @@
 """A formula document and a wish for its size, solved: every mass, every doubt."""
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from doughwright.documents.formula import FormulaDocument, Step, Yield
@@ -10,7 +11,6 @@ from doughwright.engine.formula import (
     Batch,
     Preparation,
     SolvedFormula,
-    corners,
     solved,
 )
 from doughwright.engine.overall import (
@@ -21,6 +21,7 @@ from doughwright.engine.overall import (
     sugar_ratio,
 )
 from doughwright.engine.plausibility import plausibility_notices
+from doughwright.engine.ranges import corners
 from doughwright.errors import DocumentError, DoughwrightError, Notice
 from doughwright.resolving.kitchens import default
 from doughwright.resolving.lines import Lookup
@@ -84,14 +85,16 @@ def sized(
     lookup: Lookup,
 ) -> SolvedFormula:
     """Solve at the document's own size, then scale to the wish."""
-    own = batch_of(document, preparations)
-    if document.makes is None or own.wanted_dough is None:
-        own = _closed_by_wish(own, wish, preparations)
     try:
-        solution = divided(solved(preparations, own), own)
+        own = closed = batch_of(document, preparations)
+        if own.pieces is None and own.piece is None:
+            own = closed = replace(own, piece=wish.piece)
+        if document.makes is None or own.wanted_dough is None:
+            closed = _closed_by_wish(own, wish, preparations, lookup)
+        solution = divided(solved(preparations, closed), closed)
+        return solution if wish.is_open or closed != own else wished(solution, wish, lookup)
     except DoughwrightError as error:
         raise DocumentError(error.problems) from None
-    return solution if wish.is_open else wished(solution, wish, lookup)
 
 
 def leaves_scale_open(document: FormulaDocument) -> bool:
@@ -107,7 +110,9 @@ def leaves_scale_open(document: FormulaDocument) -> bool:
     return not says and not weighed
 
 
-def _closed_by_wish(own: Batch, wish: Wish, preparations: tuple[Preparation, ...]) -> Batch:
+def _closed_by_wish(
+    own: Batch, wish: Wish, preparations: tuple[Preparation, ...], lookup: Lookup
+) -> Batch:
     """Let the wish set the scale where the document leaves it open (all percentages)."""
     weighed = any(
         line.fixed and line.ingredient.flour for p in preparations if p.in_dough for line in p.lines
@@ -117,7 +122,9 @@ def _closed_by_wish(own: Batch, wish: Wish, preparations: tuple[Preparation, ...
     pieces = wish.pieces if wish.pieces is not None else own.pieces
     piece = wish.piece if wish.piece is not None else own.piece
     if wish.having is not None and own.wanted_dough is None:
-        return replace(own, flour=1.0)
+        trial = replace(own, flour=1.0)
+        one = divided(solved(preparations, trial), trial)
+        return replace(own, flour=_factor_with(one, *wish.having, lookup))
     return replace(own, pieces=pieces, piece=piece, dough=wish.dough or own.dough, flour=wish.flour)
 
 
@@ -164,6 +171,8 @@ def wished(formula: SolvedFormula, wish: Wish, lookup: Lookup) -> SolvedFormula:
         return scaled(formula, wish.flour / formula.total_flour)
     if wish.dough is not None:
         return scaled(formula, wish.dough / formula.dough)
+    if wish.pieces is None and formula.pieces is not None and formula.piece == piece:
+        return formula
     pieces = wish.pieces or formula.pieces
     if pieces is None or piece is None:
         raise DocumentError([Notice.of("piece-unknown", "yield")])
@@ -206,7 +215,10 @@ def _extremes(formula: ResolvedFormula, ratio: object) -> tuple[Ratio, Ratio]:
         value = ratio(formula.solution)
         return value, value
     batch = Batch(flour=formula.solution.total_flour)
-    values = [ratio(solved(c, batch)) for c in corners(formula.preparations)]
+    values = [ratio(formula.solution)]
+    for corner in corners(formula.preparations):
+        with suppress(DoughwrightError):  # flours in ranges add to 100 % at some corners only
+            values.append(ratio(solved(corner, batch)))
     return min(values), max(values)
 
 

@@ -28,6 +28,9 @@ from doughwright.errors import Notice, Path
 
 UNKNOWN_KIND = "other"
 
+ROUNDED = 0.005
+"""Parts of a packet's label may miss the whole by this much through rounding."""
+
 
 class Lookup:
     """Finds the ingredients of one formula, and remembers what could not be found."""
@@ -35,9 +38,23 @@ class Lookup:
     def __init__(self, document: FormulaDocument) -> None:
         """Take the formula's own ingredients first, then the table's."""
         self.place = document.place
-        self.own = {_plain(name): entry for name, entry in document.ingredients.items()}
+        self.own = {_plain(name): (name, own) for name, own in document.ingredients.items()}
         self.problems: list[Notice] = []
         self.notices: list[Notice] = []
+        self._check_own()
+
+    def _check_own(self) -> None:
+        """Note own ingredients that cannot be, once, however often they are used."""
+        for name, entry in self.own.values():
+            path = ("ingredients", name)
+            whole = sum(_stated(entry).values())
+            if whole > 1 + ROUNDED:
+                self.problems.append(Notice.of("parts-exceed-whole", *path, name=name, sum=whole))
+            if entry.like and ingredient_named(entry.like) is None:
+                near = ", ".join(nearest_names(entry.like))
+                self.problems.append(
+                    Notice.of("unknown-ingredient", *path, "like", read=entry.like, like=near)
+                )
 
     def preparations(self, document: FormulaDocument) -> tuple[Preparation, ...]:
         """All preparations of the document, as far as they can be understood."""
@@ -94,28 +111,23 @@ class Lookup:
     def named(self, path: Path, name: str) -> Ingredient | None:
         """An ingredient by the baker's word: their own first, then the table's."""
         plain = _plain(name)
-        entry = self.own.get(plain)
-        base = ingredient_named(entry.like if entry and entry.like else plain)
-        if entry is not None:
-            return self._own(path, plain, entry, base)
+        if plain in self.own:
+            return self._own(path, plain, self.own[plain][1])
+        # what stands in brackets may belong to the name: ``potato (boiled)`` is not raw
+        base = ingredient_named(name) or ingredient_named(plain)
         if base is None:
             near = ", ".join(nearest_names(plain))
             self.problems.append(Notice.of("unknown-ingredient", *path, read=plain, like=near))
         return base
 
-    def _own(
-        self, path: Path, name: str, entry: OwnIngredient, base: Ingredient | None
-    ) -> Ingredient | None:
+    def _own(self, path: Path, name: str, entry: OwnIngredient) -> Ingredient | None:
+        base = ingredient_named(entry.like or name)
         if entry.like and base is None:
-            near = ", ".join(nearest_names(entry.like))
-            where = ("ingredients", name, "like")
-            self.problems.append(
-                Notice.of("unknown-ingredient", *where, read=entry.like, like=near)
-            )
             return None
-        if base is None and entry.water is None:
+        found = own_ingredient(name, entry, base)
+        if found.composition is None and found.kind != "starter":
             self.notices.append(Notice.of("composition-unknown", *path, name=name))
-        return own_ingredient(name, entry, base)
+        return found
 
     def unit_mass(
         self, path: Path, name: str, ingredient: Ingredient, amount: Quantity
@@ -170,9 +182,7 @@ _STATED = ("water", "protein", "fat", "carbohydrate", "fibre", "alcohol")
 
 def own_ingredient(name: str, entry: OwnIngredient, base: Ingredient | None) -> Ingredient:
     """Put the baker's values over the table's; what is not stated fills up to 100 %."""
-    stated = {
-        part: quantity.best for part in _STATED if (quantity := getattr(entry, part)) is not None
-    }
+    stated = _stated(entry)
     start = base or _blank(name)
     composition = _composition(stated, start.composition)
     changes: dict[str, object] = {"name": name, "composition": composition}
@@ -190,12 +200,18 @@ def own_ingredient(name: str, entry: OwnIngredient, base: Ingredient | None) -> 
     return replace(start, **changes)  # type: ignore[arg-type]  # names are fields
 
 
+def _stated(entry: OwnIngredient) -> dict[str, float]:
+    return {
+        part: quantity.best for part in _STATED if (quantity := getattr(entry, part)) is not None
+    }
+
+
 def _composition(stated: dict[str, float], base: Composition | None) -> Composition | None:
     """Stated parts as stated; the others share the rest as in the table (else carbohydrate)."""
     if not stated:
         return base
     parts = {part: getattr(base, part) if base else 0.0 for part in (*_STATED, "ash")}
-    rest = 1 - sum(stated.values())
+    rest = max(0.0, 1 - sum(stated.values()))  # a label's rounding may pass the whole
     others = sum(value for part, value in parts.items() if part not in stated)
     if others:
         scaled = {part: value * rest / others for part, value in parts.items()}

@@ -1,0 +1,246 @@
+"""Lines of a document: whose ingredient, how much of it, and what could not be found."""
+
+from collections.abc import Callable
+
+import pytest
+
+from doughwright.documents.formula import OwnIngredient
+from doughwright.engine.formula import Line
+from doughwright.engine.ingredients import Ingredient, ingredient_table
+from doughwright.errors import Notice
+from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.resolving.lines import own_ingredient
+
+Solve = Callable[..., ResolvedFormula]
+Problems = Callable[..., tuple[Notice, ...]]
+
+DOUGH = """
+place: PLACE
+preparations:
+  dough:
+    kind: dough
+    ingredients:
+      flour: 500 g
+      LINE
+"""
+
+
+def dough(written: str, *own: str, place: str = "LV") -> str:
+    """A dough of flour and one more line, with the baker's own ingredients."""
+    text = DOUGH.replace("LINE", written).replace("PLACE", place)
+    text = text if place else text.replace("place: \n", "")
+    return text + "".join(["ingredients:\n", *(f"  {entry}\n" for entry in own)] if own else [])
+
+
+def second_line(formula: ResolvedFormula) -> Line:
+    return formula.preparations[0].lines[1]
+
+
+def own(name: str, base: str | None = None, **entry: str) -> Ingredient:
+    found = ingredient_table()[base] if base else None
+    return own_ingredient(name, OwnIngredient.model_validate(entry), found)
+
+
+# --- which ingredient -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("name", "found"),
+    [
+        ("water", "water"),
+        ("Water", "water"),
+        ("water (second)", "water"),
+        ("milk (for the glaze)", "whole milk"),
+        ("butter, unsalted", "unsalted butter"),
+        ("eggs", "egg"),
+        ("potato", "potato"),
+        ("potato (boiled)", "boiled potato"),  # not the raw one
+        ("cassava starch (sour)", "sour cassava starch"),
+        ("orange peel (candied)", "candied orange"),
+        ("egg (yolk)", "egg yolk"),
+    ],
+)
+def test_a_baker_s_word_and_our_ingredient(solve: Solve, name: str, found: str) -> None:
+    line = second_line(solve(dough(f'"{name}": 100 g')))
+    assert (line.name, line.ingredient.name) == (name, found)
+
+
+def test_an_unknown_word_stands_at_its_line_with_words_like_it(problems: Problems) -> None:
+    (found,) = problems(dough("buttter: 20 g"))
+    assert found.code == "unknown-ingredient"
+    assert found.where == ("preparations", "dough", "ingredients", "buttter")
+    assert found.values["read"] == "buttter"
+    assert "butter" in str(found.values["like"]).split(", ")
+
+
+def test_every_unknown_word_at_once(problems: Problems) -> None:
+    text = dough("qwx: 1 g\n      zyp: 2 g\n      egg: 1 huge\n      walnuts: 5 ml")
+    assert [p.code for p in problems(text)] == [
+        "unknown-ingredient",
+        "unknown-ingredient",
+        "unknown-measure",
+        "no-density",
+    ]
+
+
+def test_a_starter_says_how_wet_it_is(solve: Solve, problems: Problems) -> None:
+    (found,) = problems(dough("levain: 100 g"))
+    assert (found.code, found.where[-1]) == ("starter-needs-hydration", "levain")
+    stiff = second_line(solve(dough("levain: {amount: 90 g, hydration: 50 %}"))).ingredient
+    assert stiff.flour == pytest.approx(2 / 3)
+    assert stiff.composition is not None
+    # flour's own water (13.36 %, USDA SR28) is in it too
+    assert stiff.composition.water == pytest.approx(2 / 3 * 0.1336 + 1 / 3 * 0.999, abs=1e-4)
+
+
+def test_only_a_starter_says_how_wet_it_is(problems: Problems) -> None:
+    (found,) = problems(dough("honey: {amount: 5 %, hydration: 20 %}"))
+    assert (found.code, found.where[-2:]) == ("hydration-of-no-starter", ("honey", "hydration"))
+
+
+@pytest.mark.parametrize(
+    ("line", "flour"),
+    [
+        ("rolled oats: 50 g", 0.0),
+        ("rolled oats: {amount: 50 g, flour: yes}", 1.0),
+        ("rye flour: 50 g", 1.0),
+        ("rye flour: {amount: 50 g, flour: no}", 0.0),
+        ("levain: {amount: 50 g, hydration: 100 %, flour: no}", 0.0),
+    ],
+)
+def test_the_line_has_the_last_word_on_what_is_flour(solve: Solve, line: str, flour: float) -> None:
+    assert second_line(solve(dough(line))).ingredient.flour == flour
+
+
+# --- how much -------------------------------------------------------------------------------------
+
+
+# counts: egg EU large 60 g, US large 50 g (tests/engine/test_ingredients.py); densities USDA
+@pytest.mark.parametrize(
+    ("line", "place", "kilogram"),
+    [
+        ("water: 300 g", "LV", 0.3),
+        ("egg: 2 large", "LV", 0.120),
+        ("egg: 2 large", "US", 0.100),
+        ("egg: 2 large", "GB", 0.120),
+        ("egg: ½ large", "US", 0.025),
+        ("fresh yeast: 1 cube", "DE", 0.042),
+        ("fresh yeast: 1 cube", "SE", 0.050),
+        ("instant yeast: 1 sachet", "LV", 0.007),
+        ("sugar: 1 cup", "US", 0.200),
+        ("salt: 1½ tsp", "LV", 0.009),
+    ],
+)
+def test_counts_go_by_country(solve: Solve, line: str, place: str, kilogram: float) -> None:
+    assert second_line(solve(dough(line, place=place))).fixed == pytest.approx(kilogram)
+
+
+def test_volumes_go_by_density(solve: Solve) -> None:
+    # a litre of milk weighs 1.03 kg, a litre of oil 0.92 kg
+    assert second_line(solve(dough("milk: 1 l"))).fixed == pytest.approx(1.03, abs=0.01)
+    assert second_line(solve(dough("olive oil: 100 ml"))).fixed == pytest.approx(0.092, abs=0.002)
+
+
+def test_percent_and_parts_wait_for_the_whole(solve: Solve) -> None:
+    found = second_line(solve(dough("water: 60–70 %")))
+    assert (found.fixed, found.ratio, found.parts) == (0.0, pytest.approx(0.65), 0.0)
+    assert found.spread == pytest.approx((60 / 65, 70 / 65))
+
+
+def test_a_cup_where_cups_are_not_used(problems: Problems) -> None:
+    (found,) = problems(dough("sugar: 1 cup"))
+    assert found.code == "unknown-measure"
+    assert found.values["read"] == "1 cup"
+    assert "tsp" in str(found.values["allowed"]).split(", ")
+
+
+def test_a_measure_that_differs_by_country(solve: Solve) -> None:
+    without = solve(dough("egg: 2 large", place=""))
+    (notice,) = [n for n in without.notices if n.code == "measure-without-country"]
+    assert (notice.values["read"], notice.values["mass"]) == ("2 large", 0.060)
+    assert second_line(without).fixed == pytest.approx(0.120)
+    for line, place in (("egg: 2 large", "LV"), ("salt: 1 tsp", "")):
+        found = solve(dough(line, place=place))
+        assert "measure-without-country" not in {n.code for n in found.notices}
+
+
+# --- the baker's own ingredients ------------------------------------------------------------------
+
+
+def test_own_values_go_before_the_table_s(solve: Solve) -> None:
+    text = dough("ricotta: 100 g", "Ricotta: {water: 80 %, fat: 8 %}")
+    found = second_line(solve(text)).ingredient.composition
+    assert found is not None
+    assert (found.water, found.fat) == (0.80, 0.08)
+
+
+def test_an_own_ingredient_like_another(solve: Solve) -> None:
+    text = dough("curd from the market: 100 g", "curd from the market: {like: curd, water: 70 %}")
+    found = second_line(solve(text)).ingredient
+    assert (found.name, found.kind, found.perishable) == ("curd from the market", "cheese", True)
+    assert found.composition is not None
+    assert found.composition.water == 0.70
+
+
+def test_like_what_is_not_known(problems: Problems) -> None:
+    text = dough("Curd: 100 g\n      curd (second): 5 g", "Curd: {like: crud}")
+    (found,) = problems(text)
+    assert (found.code, found.where) == ("unknown-ingredient", ("ingredients", "Curd", "like"))
+    assert "curd" in str(found.values["like"]).split(", ")
+
+
+def test_more_parts_than_the_whole(problems: Problems) -> None:
+    (found,) = problems(dough("curd: 1 g", "curd: {water: 72 %, fat: 20 %, protein: 16 %}"))
+    assert (found.code, found.where) == ("parts-exceed-whole", ("ingredients", "curd"))
+    assert found.values["sum"] == pytest.approx(1.08)
+
+
+def test_a_label_s_rounding_is_no_more_than_the_whole(solve: Solve) -> None:
+    text = dough("curd: 1 g", "curd: {water: 72.3 %, fat: 9 %, protein: 16 %, carbohydrate: 3 %}")
+    found = second_line(solve(text)).ingredient.composition
+    assert found is not None
+    assert min(found.ash, found.fibre, found.alcohol) >= 0.0
+
+
+def test_an_own_ingredient_of_which_nothing_is_known(solve: Solve) -> None:
+    found = solve(dough("ube paste: 100 g", "ube paste: {price: 9 EUR/kg}"))
+    (notice,) = [n for n in found.notices if n.code == "composition-unknown"]
+    assert notice.where == ("preparations", "dough", "ingredients", "ube paste")
+    assert second_line(found).ingredient.composition is None
+    known = solve(dough("ube paste: 100 g", "ube paste: {water: 60 %}"))
+    assert "composition-unknown" not in {n.code for n in known.notices}
+
+
+def test_what_is_not_stated_keeps_its_proportions() -> None:
+    table = ingredient_table()["ricotta"].composition
+    found = own("ricotta", "ricotta", water="80 %").composition
+    assert table is not None
+    assert found is not None
+    assert found.water == 0.80
+    assert found.fat / found.protein == pytest.approx(table.fat / table.protein)
+    parts = (found.water, found.protein, found.fat, found.carbohydrate, found.fibre, found.ash)
+    assert sum(parts) + found.alcohol == pytest.approx(1.0)
+
+
+def test_an_ingredient_from_nothing_fills_up_with_carbohydrate() -> None:
+    found = own("ube paste", water="60 %", fat="5 %")
+    assert found.composition is not None
+    assert found.composition.carbohydrate == pytest.approx(0.35)
+    assert (found.kind, found.flour, found.kept) == ("other", 0.0, "room")
+
+
+def test_every_other_field_of_an_own_ingredient() -> None:
+    found = own(
+        "oat flakes",
+        "rolled oats",
+        kind="Flour",
+        flour="yes",
+        salt="1 %",
+        sugars="2 %",
+        water="10 %",
+    )
+    assert (found.kind, found.flour, found.salt) == ("flour", 1.0, 0.01)
+    assert (found.sugars, found.fermentable_sugars) == (0.02, 0.02)
+    entry = OwnIngredient.model_validate({"allergens": ["milk", "lupin"]})
+    told = own_ingredient("loaf mix", entry, ingredient_table()["plain flour"])
+    assert told.allergens_eu == told.allergens_us == ("milk", "lupin")
