@@ -63,7 +63,7 @@ def sphere_radius(volume: CubicMetre) -> float:
     >>> round(sphere_radius(4.18879e-6), 4)
     0.01
     """
-    return (0.75 * volume / math.pi) ** (1.0 / 3.0)
+    return math.exp(math.log(0.75 * volume / math.pi) / 3.0)
 
 
 def inner_resistance(radius: float, conductivity: Conductivity) -> ThermalResistance:
