@@ -15,12 +15,12 @@ from doughwright.engine.formula import (
     Preparation,
     SolvedFormula,
     Use,
-    corners,
     final_dough,
     solved,
     working_order,
 )
 from doughwright.engine.ingredients import ingredient_table
+from doughwright.engine.ranges import corners
 from doughwright.errors import ImpossibleInput, Notice
 
 TABLE = ingredient_table()

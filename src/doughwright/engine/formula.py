@@ -360,15 +360,8 @@ def _shares_by_weight(
 def _share_of(use: Use, made: Kilogram, by: str) -> Ratio:
     assert use.mass is not None
     if use.mass > made * (1 + _EXACT):
-        raise refused(
-            "takes-more-weight-than-made",
-            by,
-            "from",
-            use.preparation,
-            wanted=use.mass,
-            made=made,
-            taken=use.preparation,
-        )
+        values = {"wanted": use.mass, "made": made, "taken": use.preparation}
+        raise refused("takes-more-weight-than-made", by, "from", use.preparation, **values)
     return use.mass / made
 
 

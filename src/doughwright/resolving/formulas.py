@@ -89,6 +89,7 @@ def sized(
         own = closed = batch_of(document, preparations)
         if own.pieces is None and own.piece is None:
             own = closed = replace(own, piece=wish.piece)
+            wish = replace(wish, piece=None)  # divides the dough, does not scale it
         if document.makes is None or own.wanted_dough is None:
             closed = _closed_by_wish(own, wish, preparations, lookup)
         solution = divided(solved(preparations, closed), closed)
@@ -171,8 +172,6 @@ def wished(formula: SolvedFormula, wish: Wish, lookup: Lookup) -> SolvedFormula:
         return scaled(formula, wish.flour / formula.total_flour)
     if wish.dough is not None:
         return scaled(formula, wish.dough / formula.dough)
-    if wish.pieces is None and formula.pieces is not None and formula.piece == piece:
-        return formula
     pieces = wish.pieces or formula.pieces
     if pieces is None or piece is None:
         raise DocumentError([Notice.of("piece-unknown", "yield")])

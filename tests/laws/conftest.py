@@ -1,0 +1,6 @@
+"""How many examples a law is tried on."""
+
+from hypothesis import settings
+
+settings.register_profile("laws", max_examples=150, deadline=None, database=None)
+settings.load_profile("laws")
