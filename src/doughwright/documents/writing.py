@@ -45,8 +45,9 @@ def written(document: Document, over: Reading | None = None) -> str:
 def _layout(text: str) -> tuple[int, int, int]:
     """Return how far the author indents: keys, what a list holds, and its dashes."""
     first = _FIRST_INDENT.search(text)
-    _, sequence, offset = load_yaml_guess_indent(text)
-    return len(first[1]) if first else 2, sequence or 4, offset if offset is not None else 2
+    _, sequence, dash = load_yaml_guess_indent(text)
+    offset = 2 if dash is None else dash
+    return len(first[1]) if first else 2, max(sequence or 0, offset + 2), offset
 
 
 def _yaml(mapping: int, sequence: int, offset: int) -> YAML:

@@ -7,7 +7,7 @@ from doughwright.documents.formula import Preparation as PreparationInDocument
 from doughwright.documents.formula import Step
 from doughwright.engine.formula import SolvedPreparation
 from doughwright.engine.kneading import Bench, MixingWay, usual_bench, usual_way
-from doughwright.engine.levers import Lever, levers
+from doughwright.engine.levers import Lever, levers, set_to
 from doughwright.engine.mixing import MixedDough, as_portion, mixed_dough
 from doughwright.engine.offers import (
     FlourOffer,
@@ -76,7 +76,32 @@ def mixes(formula: ResolvedFormula, kitchen: Kitchen, steps: Sequence[TimedStep]
     for p in formula.solution.preparations:
         if p.preparation.in_dough:
             done[p.name] = _mix(shared, p, done)
+            done |= _answered(shared, done[p.name], done)
     return done
+
+
+def _answered(shared: _Kitchenful, mix: Mix, done: Mapping[str, Mix]) -> dict[str, Mix]:
+    """Mix a preferment again as the dough's lever asks: with its liquid that warm."""
+    return {
+        name: _remixed(shared, name, done[name], lever.temperature)
+        for lever in mix.pulled
+        if lever.kind == "preferment liquid"
+        for name in lever.names
+    }
+
+
+def _remixed(shared: _Kitchenful, name: str, mix: Mix, liquid: Kelvin) -> Mix:
+    p = shared.formula.solution.named(name)
+    liquids = _liquid_names(shared, name, mix)
+    portions = set_to(mix.portions, liquids, liquid)
+    mixed = mixed_dough(portions, mix.way, _bench(mix.way, shared.kitchen, p.mass))
+    return replace(
+        mix,
+        warmths=_as_set(mix.warmths, portions),
+        mixed=mixed,
+        portions=portions,
+        notices=_notices(p, portions, (), mixed, None),
+    )
 
 
 def _mix(shared: _Kitchenful, p: SolvedPreparation, done: Mapping[str, Mix]) -> Mix:
@@ -110,7 +135,7 @@ def _mix(shared: _Kitchenful, p: SolvedPreparation, done: Mapping[str, Mix]) -> 
         aim_kind=aim_kind,
         way=way,
         warmths=_as_set(warmths, portions),
-        taken=taken,
+        taken=_as_set(taken, portions),
         unsteered=unsteered,
         mixed=mixed,
         pulled=pulled,
@@ -314,9 +339,7 @@ def _preferment_offer(
     limits = liquid_offer(liquids, reach, yeast=yeasted, chilled=True, heated=True)
 
     def portion_at(liquid: Kelvin) -> Portion:
-        portions = [
-            replace(x, temperature=liquid) if x.name in liquids else x for x in mix.portions
-        ]
+        portions = set_to(mix.portions, liquids, liquid)
         mixed = mixed_dough(portions, mix.way, bench)
         return as_portion(name, mixed, _rested(shared, name, mixed))
 
