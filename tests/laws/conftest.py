@@ -2,5 +2,5 @@
 
 from hypothesis import settings
 
-settings.register_profile("laws", max_examples=150, deadline=None, database=None)
+settings.register_profile("laws", max_examples=100, deadline=None, database=None)
 settings.load_profile("laws")

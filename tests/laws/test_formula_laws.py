@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from itertools import pairwise
+from random import Random
 
 import pytest
 from hypothesis import assume, given
@@ -183,13 +184,13 @@ def test_a_dough_by_its_flour_or_by_its_weight(
 
 @given(weighed_formulas(), st.randoms(use_true_random=False))
 def test_the_order_of_lines_and_preparations_changes_nothing(
-    preparations: tuple[Preparation, ...], chance: st.DataObject
+    preparations: tuple[Preparation, ...], chance: Random
 ) -> None:
     def shuffled(p: Preparation) -> Preparation:
-        return replace(p, lines=tuple(chance.sample(p.lines, len(p.lines))))  # type: ignore[attr-defined]  # a random.Random
+        return replace(p, lines=tuple(chance.sample(p.lines, len(p.lines))))
 
     one = solved(preparations, Batch())
-    mixed = chance.sample(preparations, len(preparations))  # type: ignore[attr-defined]  # likewise
+    mixed = chance.sample(preparations, len(preparations))
     other = solved([shuffled(p) for p in mixed], Batch())
     assert masses(other) == pytest.approx(masses(one))
     assert ratios(other) == pytest.approx(ratios(one))

@@ -1,5 +1,7 @@
 """Laws of the scale: what is shown adds up, and no line is far from the truth."""
 
+from random import Random
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -43,9 +45,9 @@ def test_on_two_scales_too(lines: list[float], reads: float, finer: float) -> No
 
 @given(masses, coarse, st.randoms(use_true_random=False))
 def test_the_sum_shown_does_not_hang_on_the_order(
-    lines: list[float], reads: float, chance: st.DataObject
+    lines: list[float], reads: float, chance: Random
 ) -> None:
-    mixed = chance.sample(lines, len(lines))  # type: ignore[attr-defined]  # a random.Random
+    mixed = chance.sample(lines, len(lines))
     one = sum(w.shown for w in weights(lines, Scale(reads)))
     assert sum(w.shown for w in weights(mixed, Scale(reads))) == pytest.approx(
         one, abs=reads * 1.000001

@@ -67,11 +67,21 @@ class _Kitchenful:
     formula: ResolvedFormula
     kitchen: Kitchen
     steps: Sequence[TimedStep]
+    warmer: Mapping[str, KelvinDifference]
 
 
-def mixes(formula: ResolvedFormula, kitchen: Kitchen, steps: Sequence[TimedStep]) -> dict[str, Mix]:
-    """Mix every preferment, soaker and dough, each from those before it."""
-    shared = _Kitchenful(formula, kitchen, steps)
+def mixes(
+    formula: ResolvedFormula,
+    kitchen: Kitchen,
+    steps: Sequence[TimedStep],
+    warmer: Mapping[str, KelvinDifference] | None = None,
+) -> dict[str, Mix]:
+    """Mix every preferment, soaker and dough, each from those before it.
+
+    ``warmer`` says by how much a preparation ends warmer than cooling alone would leave it:
+    what its yeast has heated it, as the rise model finds.
+    """
+    shared = _Kitchenful(formula, kitchen, steps, warmer or {})
     done: dict[str, Mix] = {}
     for p in formula.solution.preparations:
         if p.preparation.in_dough:
@@ -205,7 +215,8 @@ def _taken(
 def _rested(shared: _Kitchenful, name: str, mixed: MixedDough) -> Kelvin:
     mass = shared.formula.solution.named(name).mass
     rests = [t for t in shared.steps if t.step.of == name and not t.hands_on]
-    return temperature_after(mixed, mass, rests, shared.kitchen.room)
+    cooled = temperature_after(mixed, mass, rests, shared.kitchen.room)
+    return cooled + shared.warmer.get(name, 0.0)
 
 
 def _step(steps: Sequence[TimedStep], verb: str, of: str) -> Step | None:

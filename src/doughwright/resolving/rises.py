@@ -1,0 +1,357 @@
+"""How long each rise takes in a kitchen: the baker's own times moved, or the model's.
+
+A formula that says where it was tested and how long things took fixes yeast, friction and
+heat transfer (anchoring); the same dough is then followed through the kitchen at hand. A
+preferment's temperature at its end feeds the mixing solve, so the two are settled together.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from doughwright.documents.quantities import Quantity
+from doughwright.engine.anchoring import Anchor, Observation, anchor, moved_times
+from doughwright.engine.batch import For, Multipliers, Relative
+from doughwright.engine.kitchens import Band, Spread, StageBands, bands
+from doughwright.engine.rise import StageRun, staged_rise
+from doughwright.errors import ImpossibleInput, Notice
+from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.resolving.kitchens import Kitchen, tested_kitchen
+from doughwright.resolving.mixes import Mix, mixes
+from doughwright.resolving.process import Lasting, TimedStep, timed_steps
+from doughwright.resolving.resting import temperature_after
+from doughwright.resolving.sourdough import moved_by_temperature
+from doughwright.resolving.stages import WAITING, Staged, staged
+from doughwright.units import Kelvin, KelvinDifference, Ratio, Second
+
+ROUNDS = 3
+SAMPLES = 49
+SMALLEST_RISE: Ratio = 1.03
+"""Below this a stage's size says nothing about time."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rise:
+    """One waiting step of the dough in this kitchen.
+
+    ``time`` is None when the goal is not reached; ``usable`` is from when to when the stage
+    may end (None: still rising at the limit). Curves are over the stage's own start, in s,
+    K and times the volume at the start.
+    """
+
+    position: int
+    kind: str
+    time: Band | None
+    usable: tuple[Second, Second | None]
+    start: Kelvin
+    end: Band
+    size: Band
+    times: tuple[Second, ...]
+    temperatures: tuple[Kelvin, ...]
+    sizes: tuple[Ratio, ...]
+    assumed_goal: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A formula in a kitchen, settled: steps with their times, mixes, rises.
+
+    ``anchored`` says whether the times are the baker's own moved; ``delay`` is how much
+    longer the dough's first rise takes when nothing is done about its temperature.
+    """
+
+    steps: tuple[TimedStep, ...]
+    mixed: Mapping[str, Mix]
+    rises: tuple[Rise, ...]
+    anchor: Anchor | None
+    delay: Second | None
+    notices: tuple[Notice, ...] = field(default=())
+
+    @property
+    def anchored(self) -> bool:
+        """Whether the baker's own times were there to be moved."""
+        return self.anchor is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A formula's stages in one kitchen, its mixes settled with its preferment."""
+
+    steps: tuple[TimedStep, ...]
+    mixed: Mapping[str, Mix]
+    staged: Staged | None
+
+
+def setting(
+    formula: ResolvedFormula, kitchen: Kitchen, multipliers: Multipliers | None = None
+) -> Setting:
+    """Settle mixes and stages: a preferment is mixed in as warm as the model leaves it."""
+    steps = timed_steps(formula.document, kitchen, formula.solution.pieces)
+    warmer: dict[str, KelvinDifference] = {}
+    for _ in range(ROUNDS):
+        mixed = mixes(formula, kitchen, steps, warmer)
+        found = staged(formula.solution, kitchen, steps, mixed)
+        if found is None or len(found.chain) == 1:
+            break
+        warmer = _warmer(formula, kitchen, steps, mixed, found, multipliers)
+    return Setting(steps, mixed, found)
+
+
+def _warmer(
+    formula: ResolvedFormula,
+    kitchen: Kitchen,
+    steps: Sequence[TimedStep],
+    mixed: Mapping[str, Mix],
+    found: Staged,
+    multipliers: Multipliers | None,
+) -> dict[str, KelvinDifference]:
+    """By how much each leaven ends warmer than it would by cooling alone."""
+    run = staged_rise(found.stages, multipliers, samples=2)
+    ends = {
+        step.step.of: stage.end_temperature
+        for step, stage in zip(found.steps, run.stages, strict=True)
+    }
+    return {
+        name: ends[name]
+        - temperature_after(
+            mixed[name].mixed,
+            formula.solution.named(name).mass,
+            [t for t in steps if t.step.of == name and not t.hands_on],
+            kitchen.room,
+        )
+        for name in found.chain[:-1]
+        if name in ends
+    }
+
+
+def settled(formula: ResolvedFormula, own: ResolvedFormula, kitchen: Kitchen) -> Settled:
+    """Plan every rise of a formula in a kitchen; ``own`` is it at the document's own size.
+
+    Times are the baker's own, moved, where the formula says how long they took and where.
+    """
+    document = formula.document
+    found_anchor: Anchor | None = None
+    tested: Setting | None = None
+    seen: tuple[Observation, ...] = ()
+    if document.tested_in is not None:
+        tested = setting(own, tested_kitchen(kitchen, document.tested_in))
+        seen = observations(tested.staged) if tested.staged is not None else ()
+        found_anchor = _anchored(tested.staged, seen)
+    multipliers = found_anchor.multipliers if found_anchor is not None else None
+    here = setting(formula, kitchen, multipliers)
+    if here.staged is None:
+        return _unmodelled(formula, own, kitchen, here)
+    goals = _implied_goals(tested, multipliers) if found_anchor is not None else {}
+    here = replace(here, staged=_with_goals(here.staged, goals))
+    return _planned(formula, here, tested, seen, found_anchor)
+
+
+def observations(found: Staged) -> tuple[Observation, ...]:
+    """What the baker saw: how long each stage took, but for those run by the clock."""
+    return tuple(
+        Observation(i, "time", timed.step.took.best)
+        for i, (stage, timed) in enumerate(zip(found.stages, found.steps, strict=True))
+        if timed.step.took is not None and not isinstance(stage.goal, For)
+    )
+
+
+def _anchored(found: Staged | None, seen: tuple[Observation, ...]) -> Anchor | None:
+    if found is None or not seen:
+        return None
+    try:
+        return anchor(found.stages, seen)
+    except ImpossibleInput:
+        return None
+
+
+def _implied_goals(tested: Setting | None, multipliers: Multipliers | None) -> dict[int, Relative]:
+    """Where only a time was noted, the size the dough had then is what is waited for."""
+    if tested is None or tested.staged is None or not tested.staged.implied:
+        return {}
+    run = staged_rise(tested.staged.stages, multipliers, samples=2)
+    return {
+        tested.staged.steps[i].position: Relative(run.stages[i].rise)
+        for i in tested.staged.implied
+        if run.stages[i].rise > SMALLEST_RISE
+    }
+
+
+def _with_goals(found: Staged, goals: Mapping[int, Relative]) -> Staged:
+    stages = tuple(
+        replace(stage, goal=goals.get(timed.position, stage.goal))
+        for stage, timed in zip(found.stages, found.steps, strict=True)
+    )
+    return replace(found, stages=stages)
+
+
+def _planned(
+    formula: ResolvedFormula,
+    here: Setting,
+    tested: Setting | None,
+    seen: tuple[Observation, ...],
+    found_anchor: Anchor | None,
+) -> Settled:
+    assert here.staged is not None
+    centre = found_anchor.multipliers if found_anchor is not None else None
+    spread = _spread(found_anchor)
+    run = staged_rise(here.staged.stages, centre, SAMPLES)
+    banded = bands(here.staged.stages, spread, centre, anchored=found_anchor is not None)
+    times: Sequence[Band | None] = [b.ready for b in banded]
+    if found_anchor is not None and tested is not None and tested.staged is not None:
+        goals = {
+            timed.position: stage.goal
+            for stage, timed in zip(here.staged.stages, here.staged.steps, strict=True)
+            if isinstance(stage.goal, Relative)
+        }
+        there = _with_goals(tested.staged, goals).stages
+        own = (*seen, *_implied_observations(tested.staged))
+        times = moved_times(there, here.staged.stages, own, found_anchor, spread)
+    rises = tuple(
+        _rise(timed, stage_run, band, time, i, here.staged, found_anchor)
+        for i, (timed, stage_run, band, time) in enumerate(
+            zip(here.staged.steps, run.stages, banded, times, strict=True)
+        )
+    )
+    notices = (*_placed(run.notices, here.staged), *_contradictions(found_anchor, here.staged))
+    return Settled(
+        steps=_retimed(here.steps, rises),
+        mixed=here.mixed,
+        rises=rises,
+        anchor=found_anchor,
+        delay=_delay(formula, here, centre),
+        notices=notices,
+    )
+
+
+def _implied_observations(found: Staged) -> tuple[Observation, ...]:
+    return tuple(
+        Observation(i, "time", timed.step.took.best)
+        for i, timed in enumerate(found.steps)
+        if i in found.implied and timed.step.took is not None
+    )
+
+
+def _spread(found: Anchor | None) -> Spread:
+    """What is not known of the kitchen: as before any log, or as the anchor left it."""
+    if found is None:
+        return Spread()
+    vigour, friction, transfer = found.spread
+    return Spread(vigour=vigour, friction=friction, transfer=transfer)
+
+
+def _rise(
+    timed: TimedStep,
+    run: StageRun,
+    band: StageBands,
+    time: Band | None,
+    index: int,
+    found: Staged,
+    found_anchor: Anchor | None,
+) -> Rise:
+    goal = found.stages[index].goal
+    by_clock = isinstance(goal, For)
+    if isinstance(goal, For):
+        time = Band(goal.time, goal.time, goal.time)
+    noted = timed.step.took is not None and found_anchor is not None
+    kind = "stated" if by_clock else "anchored" if noted else "model"
+    # the curve is stretched to the time that is printed, so that picture and table agree
+    stretch = time.best / run.end if time is not None and run.end else 1.0
+    volumes = run.series["volume"]
+    return Rise(
+        position=timed.position,
+        kind=kind,
+        time=time,
+        usable=(run.window[0] * stretch, run.window[1] * stretch if run.window[1] else None),
+        start=run.start_temperature,
+        end=band.end_temperature,
+        size=band.rise,
+        times=tuple(float(t) * stretch for t in run.series["time"]),
+        temperatures=tuple(float(t) for t in run.series["temperature"]),
+        sizes=tuple(float(v / volumes[0]) for v in volumes),
+        assumed_goal=index in found.assumed,
+    )
+
+
+def _retimed(steps: Sequence[TimedStep], rises: Sequence[Rise]) -> tuple[TimedStep, ...]:
+    """Put the times found in place of those noted."""
+    found = {rise.position: rise for rise in rises if rise.kind != "stated"}
+    return tuple(
+        replace(t, lasts=_lasting(found[t.position])) if t.position in found else t for t in steps
+    )
+
+
+LONGEST: Second = 48 * 3600.0
+
+
+def _lasting(rise: Rise) -> Lasting:
+    if rise.time is None:
+        return Lasting(0.0, 0.0, 0.0, "unknown")
+    high = rise.time.high if rise.time.high is not None else LONGEST
+    return Lasting(rise.time.low, rise.time.best, high, rise.kind)
+
+
+def _delay(formula: ResolvedFormula, here: Setting, centre: Multipliers | None) -> Second | None:
+    """How much longer the dough's first rise takes with everything as it lies."""
+    assert here.staged is not None
+    final = formula.solution.final
+    mix = here.mixed[final]
+    index = next((i for i, t in enumerate(here.staged.steps) if t.step.of == final), None)
+    if index is None or abs(mix.unsteered.temperature - mix.temperature) < 1.0:
+        return None
+    stages = list(here.staged.stages)
+    staged_mix = stages[index].mix
+    if staged_mix is None or isinstance(stages[index].goal, For):
+        return None
+    as_it_lies = replace(staged_mix, temperature=mix.unsteered.temperature)
+    stages[index] = replace(stages[index], mix=as_it_lies)
+    usual = staged_rise(here.staged.stages, centre, samples=2).stages[index].ready
+    slow = staged_rise(stages, centre, samples=2).stages[index].ready
+    return slow - usual if slow is not None and usual is not None else None
+
+
+def _placed(notices: Sequence[Notice], found: Staged) -> tuple[Notice, ...]:
+    """Notices of the engine about a stage, led to the step they are about."""
+    del found
+    return tuple(Notice(n.code, ("process",), n.values) for n in notices)
+
+
+def _contradictions(found: Anchor | None, staged_dough: Staged) -> tuple[Notice, ...]:
+    """Times noted that do not fit together, each at its step."""
+    if found is None:
+        return ()
+    return tuple(
+        Notice(n.code, ("process", _position(n, staged_dough)), n.values) for n in found.notices
+    )
+
+
+def _position(notice: Notice, found: Staged) -> int:
+    stage = notice.values.get("stage", 1)
+    assert isinstance(stage, int)
+    return found.steps[stage - 1].position
+
+
+def _unmodelled(
+    formula: ResolvedFormula, own: ResolvedFormula, kitchen: Kitchen, here: Setting
+) -> Settled:
+    """No yeast: a levain's own times moved by temperature alone, or times as noted."""
+    leavened = any(
+        line.ingredient.kind == "starter"
+        for p in formula.solution.preparations
+        for line in p.preparation.lines
+    )
+    if not leavened:
+        return Settled(here.steps, here.mixed, (), None, None)
+    tested = setting(own, tested_kitchen(kitchen, formula.document.tested_in))
+    moved = moved_by_temperature(here.steps, here.mixed, tested.steps, tested.mixed)
+    notice = Notice.of("levain-by-temperature", "process")
+    return Settled(moved, here.mixed, (), None, None, (notice,))
+
+
+def waits(steps: Sequence[TimedStep]) -> tuple[TimedStep, ...]:
+    """Steps in which a dough stands and rises."""
+    return tuple(t for t in steps if t.step.verb in WAITING)
+
+
+def is_by_clock(timed: TimedStep) -> bool:
+    """Whether a step runs by the clock, whatever the dough does."""
+    until = timed.step.until
+    return isinstance(until, Quantity) and until.dimension == "duration"
