@@ -20,7 +20,7 @@ from doughwright.cli.asking import (
 )
 from doughwright.documents.quantities import Quantity
 from doughwright.errors import DoughwrightError
-from doughwright.resolving.formulas import Wish, resolved_formula
+from doughwright.resolving.formulas import Wish, leaves_scale_open, resolved_formula
 from doughwright.resolving.kitchens import Kitchen, kitchen_from, with_changes
 from doughwright.sheets.bench_plan import BenchPlan, bench_plan
 
@@ -70,7 +70,9 @@ def planned(
     """Read, solve and plan; problems come back with their place in the file."""
     reading, document = formula_in(path)
     try:
-        return bench_plan(resolved_formula(document, wish), kitchen, start=start, ready=ready)
+        formula = resolved_formula(document, wish)
+        own = formula if wish.is_open or leaves_scale_open(document) else resolved_formula(document)
+        return bench_plan(formula, kitchen, own, start=start, ready=ready)
     except DoughwrightError as error:
         raise located(error, reading) from None
 

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 Quantity = Literal["time", "start temperature", "end temperature"]
 
 ANCHORING = ModelCard(
-    key="ANCHORING",
+    key="anchoring",
     name="Anchoring in the baker's own times",
     predicts="yeast vigour, friction rise and heat transfer of a kitchen; times moved from it",
     sources=(),

@@ -1,7 +1,7 @@
 """A dough through its stages: how it rises, and when each stage is ready."""
 
 from collections.abc import Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import astuple, dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal
 
 from doughwright.engine.batch import (
@@ -29,7 +29,7 @@ TOLERANCE = 1e-5
 """Local error per step over the size of each state; moves a time by less than 0.01 %."""
 
 RISE = ModelCard(
-    key="RISE",
+    key="rise",
     name="Rise and readiness",
     predicts="volume of a dough, when it is ready, and the window from doubled to peak",
     sources=("army-bakers-1916", "siffring-bruinsma-1993", "pup-loaf-retention"),
@@ -172,17 +172,38 @@ def member_runs(
 
 
 def range_notices(stages: Sequence[Stage], runs: Sequence[StageRun]) -> tuple[Notice, ...]:
-    """What the model cards say to the doughs, the places and the whole temperature courses."""
+    """What the model cards say to the doughs, the places and the whole temperature courses.
+
+    Each notice's path is the number of the first stage it is about, from 0.
+
+    Examples
+    --------
+    >>> from doughwright.engine.batch import Mix, kept_at
+    >>> sweet = Dough(flour=1.0, water=0.6, yeast=0.02, salt=0.02, sucrose=0.15)
+    >>> stage = Stage("ferment", Relative(2.0), kept_at(298.15), Mix(sweet, 298.15))
+    >>> [n.values["input"] for n in staged_rise([stage]).notices]
+    ['sugar']
+    """
+    found: dict[tuple[str, ...], Notice] = {}
+    for number, (stage, run, whole) in enumerate(
+        zip(stages, runs, whole_doughs(stages), strict=True)
+    ):
+        for notice in _stage_notices(stage, run, whole):
+            said = (notice.code, str(notice.values["input"]), str(notice.values["model"]))
+            found.setdefault(said, replace(notice, where=(number,)))
+    return tuple(found.values())
+
+
+def _stage_notices(stage: Stage, run: StageRun, whole: Dough) -> list[Notice]:
+    temperatures = run.series["temperature"]
     found: list[Notice] = []
-    for stage, run, whole in zip(stages, runs, whole_doughs(stages), strict=True):
-        temperatures = run.series["temperature"]
-        for temperature in {float(temperatures.min()), float(temperatures.max())}:
-            found += notices_for(FERMENTATION, dough_temperature=temperature)
-        found += notices_for(FERMENTATION, **_shares(whole))
-        found += notices_for(RISE, **_handling(stage, whole))
-        for _, place in stage.places:
-            found += notices_for(COOLING, air_temperature=place.temperature)
-    return tuple({(n.code, *map(str, n.values.values())): n for n in found}.values())
+    for temperature in {float(temperatures.min()), float(temperatures.max())}:
+        found += notices_for(FERMENTATION, dough_temperature=temperature)
+    found += notices_for(FERMENTATION, **_shares(whole))
+    found += notices_for(RISE, **_handling(stage, whole))
+    for _, place in stage.places:
+        found += notices_for(COOLING, air_temperature=place.temperature)
+    return found
 
 
 def _shares(dough: Dough) -> dict[str, float]:
@@ -207,8 +228,10 @@ def _handling(stage: Stage, dough: Dough) -> dict[str, float]:
 
 def _unreached(runs: Sequence[StageRun]) -> tuple[Notice, ...]:
     return tuple(
-        Notice.of("goal-not-reached", stage=run.kind, reason=run.reason, rise=run.greatest_rise)
-        for run in runs
+        Notice.of(
+            "goal-not-reached", number, stage=run.kind, reason=run.reason, rise=run.greatest_rise
+        )
+        for number, run in enumerate(runs)
         if run.ready is None
     )
 

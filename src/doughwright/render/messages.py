@@ -2,6 +2,7 @@
 
 import string
 from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from doughwright.errors import Notice, catalogue
@@ -35,11 +36,19 @@ def words(notice: Notice) -> str:
 
 
 def _in_kitchen_units(values: Mapping[str, Any]) -> Mapping[str, Any]:
-    """A model card's own unit as a baker reads it: °C for K, no unit for a ratio."""
-    if values.get("unit") == "K":
-        ends = {name: values[name] - ICE_POINT for name in ("value", "low", "high")}
-        return {**values, **ends, "unit": "°C"}
-    return {**values, "unit": ""} if values.get("unit") == "1" else values
+    """A model card's own unit as a baker reads it: °C for K, % on flour, no unit for a ratio."""
+    unit = str(values.get("unit"))
+    if unit not in KITCHEN_UNITS:
+        return values
+    shown, factor, zero = KITCHEN_UNITS[unit]
+    ends = {name: (values[name] - zero) * factor for name in ("value", "low", "high")}
+    return {**values, **ends, "unit": shown}
+
+
+KITCHEN_UNITS: Mapping[str, tuple[str, float, float]] = MappingProxyType(
+    {"K": ("°C", 1.0, ICE_POINT), "kg/kg": ("% on the flour", 100.0, 0.0), "1": ("", 1.0, 0.0)}
+)
+"""Units of model cards as they are shown: the word, the factor and the zero point."""
 
 
 def remedy(notice: Notice) -> str:

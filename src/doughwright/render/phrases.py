@@ -11,6 +11,7 @@ from doughwright.render.numbers import (
     fine_mass,
     mass,
     ratio_band,
+    rough_duration,
     temperature,
 )
 from doughwright.sheets.bench_plan import KitchenSheet, PreparationPlan
@@ -18,6 +19,7 @@ from doughwright.sheets.cells import Cell
 from doughwright.sheets.dividing import DivisionSheet
 from doughwright.sheets.formula import Figure
 from doughwright.sheets.mixing import SMALL_SPLIT, LeverRow, MixSheet
+from doughwright.sheets.rises import RiseRow, RiseSheet
 from doughwright.sheets.timeline import OvenCell, Timeline, TimelineRow
 from doughwright.sheets.weighing import WeighLine
 from doughwright.units import ICE_POINT, Second
@@ -109,10 +111,22 @@ def _size_cue(word: str, *, preferment: bool) -> str:
     return (PREFERMENT_CUES if preferment else DOUGH_CUES).get(word, "")
 
 
+WHOSE_TIME: Mapping[str, str] = MappingProxyType(
+    {
+        "tested": "where it was tested",
+        "anchored": "(tested time, moved here)",
+        "moved": "(tested time, moved by temperature)",
+        "model": "(by the model alone)",
+    }
+)
+"""Where a time is from, when it is neither stated nor usual."""
+
+
 def lasting(row: TimelineRow) -> str:
     """How long a step takes, and by whose word when it is not this kitchen's."""
     said = duration_band(row.lasts)
-    return f"{said} where it was tested" if row.lasts.kind == "tested" else said
+    whose = WHOSE_TIME.get(row.lasts.kind, "")
+    return f"{said} {whose}" if whose and row.lasts.value is not None else said
 
 
 def weight(line: WeighLine) -> str:
@@ -184,7 +198,16 @@ def _unsteered(mix: MixSheet) -> str:
     assert mix.temperature.value is not None
     if abs(mix.unsteered.value - mix.temperature.value) < 1:
         return ""
-    return f" ({temperature(mix.unsteered.value)} with everything as it lies)"
+    said = f"{temperature(mix.unsteered.value)} with everything as it lies"
+    return f" ({said}{_delayed(mix)})"
+
+
+def _delayed(mix: MixSheet) -> str:
+    """What a colder or warmer dough costs or saves, in minutes of its first rise."""
+    if mix.delay is None or mix.delay.value is None:
+        return ""
+    longer = "longer" if mix.delay.value > 0 else "shorter"
+    return f": rises about {rough_duration(abs(mix.delay.value))} {longer}"
 
 
 def _band(cell: Cell) -> str:
@@ -341,6 +364,55 @@ def _ready_sentences(line: Timeline) -> tuple[str, ...]:
         return (said,)
     sure = clock(line.start_to_be_sure)
     return (said, f"To be ready in time even if it is slow, start at {sure}.")
+
+
+def rise_label(row: RiseRow) -> str:
+    """A stage by its verb and dough: ``sponge, ferment``."""
+    return f"{row.of}, {row.verb}"
+
+
+def usable(row: RiseRow) -> str:
+    """From when to when a stage may end."""
+    if row.lasts.kind == "stated" or row.usable_from.value is None:
+        return "by the clock"
+    first = rough_duration(row.usable_from.value)
+    if row.usable_to is None or row.usable_to.value is None:
+        return f"from {first}"
+    return f"{first} to {rough_duration(row.usable_to.value)}"
+
+
+def dough_course(row: RiseRow) -> str:
+    """How warm the dough is at a stage's start and end."""
+    assert row.start.value is not None
+    assert row.end.value is not None
+    return f"{temperature(row.start.value)[:-3]} → {temperature(row.end.value)}"
+
+
+def size_band(cell: Cell) -> str:
+    """How many times its size at the start of the stage, one digit behind the point."""
+    assert cell.value is not None
+    if not cell.banded or cell.low is None or cell.high is None:
+        return f"×{cell.value:.1f}"
+    low, high = f"{cell.low:.1f}", f"{cell.high:.1f}"
+    return f"×{low}" if low == high else f"×{low}–{high}"
+
+
+def rise_basis(sheet: RiseSheet) -> str:
+    """On what the times stand: the baker's own moved here, or the model alone."""
+    if sheet.anchor is None:
+        return (
+            "Times are the model's alone: one dough in five falls outside them. Note how long "
+            "yours took (`took:`) and where (`tested in:`), and they narrow."
+        )
+    assert sheet.anchor.vigour.value is not None
+    quick = sheet.anchor.vigour.value - 1
+    word = "as lively as the book's" if abs(quick) < 0.05 else f"{abs(quick) * 100:.0f} % "
+    if abs(quick) >= 0.05:
+        word += "quicker than the book's" if quick > 0 else "slower than the book's"
+    return (
+        "Times are your own, moved from where they were noted to this kitchen; by them your "
+        f"yeast is {word}. The dough decides, not the clock."
+    )
 
 
 def pieces_line(division: DivisionSheet) -> str:

@@ -1,6 +1,6 @@
 """Sheets as text for a terminal, readable at 80 columns."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from io import StringIO
 
 from rich import box
@@ -11,13 +11,14 @@ from rich.text import Text
 
 from doughwright.errors import Notice
 from doughwright.render.messages import remedy, where, words
-from doughwright.render.numbers import clock, mass, percent
+from doughwright.render.numbers import clock, duration_band, mass, percent
 from doughwright.render.phrases import (
     CAUTIONS,
     aside,
     begins,
     classic_sentence,
     division_sentences,
+    dough_course,
     figure_value,
     heading,
     how_warm,
@@ -29,7 +30,11 @@ from doughwright.render.phrases import (
     look_for,
     mix_summary,
     pieces_line,
+    rise_basis,
+    rise_label,
+    size_band,
     total_sentences,
+    usable,
     weight,
     when,
 )
@@ -38,6 +43,7 @@ from doughwright.sheets.cells import Cell
 from doughwright.sheets.dividing import DivisionSheet
 from doughwright.sheets.formula import FormulaRow, FormulaSheet, PreparationTable
 from doughwright.sheets.ingredients import IngredientRow
+from doughwright.sheets.rises import RiseSheet
 from doughwright.sheets.timeline import Timeline, TimelineRow
 
 WIDTH = 80
@@ -87,14 +93,17 @@ def bench_plan_text(plan: BenchPlan, *, width: int = WIDTH, colour: bool = False
     out.print(kitchen_line(plan.kitchen), style="dim")
     if plan.note:
         out.print(plan.note)
-    _notices(out, plan.notices, indent=0)
+    steps = [n for n in plan.notices if n.where[:1] == ("process",)]
+    _notices(out, [n for n in plan.notices if n not in steps], indent=0)
     _title(out, "What to weigh, and how warm")
     preferments = {p.name for p in plan.preparations if p.kind == "preferment"}
     for preparation in plan.preparations:
         _preparation(out, preparation)
     if plan.division is not None:
         _division(out, plan.division)
-    _timeline(out, plan.timeline, preferments)
+    _timeline(out, plan.timeline, preferments, steps)
+    if plan.rises is not None:
+        _rises(out, plan.rises)
     _title(out, "The formula in figures")
     table = _plain_table(("", "left"), ("", "right"))
     for figure in plan.figures:
@@ -149,14 +158,56 @@ def _division(out: Console, division: DivisionSheet) -> None:
         out.print(Padding(said, (0, 0, 0, 2)))
 
 
-def _timeline(out: Console, line: Timeline, preferments: set[str]) -> None:
+def _timeline(
+    out: Console, line: Timeline, preferments: set[str], notices: Sequence[Notice]
+) -> None:
     _title(out, "When")
     out.print(Padding(" ".join(total_sentences(line)), (0, 0, 0, 2)))
     out.print(Padding("▪ your hands, ░ waiting", (0, 0, 0, 2)), style="dim")
     table = _plain_table(("", "right"), ("", "fixed"), ("", "left"))
     for row in line.rows:
         _timeline_row(table, row, preferments, day=line.past_midnight)
+        for notice in notices:
+            if notice.where[1:] == (row.position,):
+                table.add_row("", "", Text(_said(notice), style="bold"))
     out.print(Padding(table, (0, 0, 0, 2)))
+    _notices(out, [n for n in notices if n.where[1:] == ()], indent=2)
+
+
+def _said(notice: Notice) -> str:
+    return f"{SIGNS[notice.weight]} {words(notice)} {remedy(notice)}".rstrip()
+
+
+def _rises(out: Console, sheet: RiseSheet) -> None:
+    _title(out, "How it rises")
+    out.print(Padding(rise_basis(sheet), (0, 0, 0, 2)))
+    heads = (("", "left"), ("takes", "right"), ("may end after", "right"), ("dough", "right"))
+    table = _plain_table(*heads, ("size", "right"), header=True)
+    for row in sheet.rows:
+        takes = duration_band(row.lasts)
+        table.add_row(rise_label(row), takes, usable(row), dough_course(row), size_band(row.size))
+    out.print(Padding(table, (0, 0, 0, 2)))
+    for line in rise_picture(sheet, out.width - 14):
+        out.print(Padding(line, (0, 0, 0, 2)))
+
+
+BARS = "▁▂▃▄▅▆▇█"
+
+
+def rise_picture(sheet: RiseSheet, width: int) -> tuple[str, str]:
+    """Size and temperature of the dough against time, as two lines of bars."""
+    points = [point for row in sheet.rows for point in row.points]
+    first, last = points[0].time, points[-1].time
+    columns = [first + (last - first) * i / (width - 1) for i in range(width)]
+    nearest = [min(points, key=lambda p, t=t: abs(p.time - t)) for t in columns]  # type: ignore[misc]  # t bound
+    sizes, temperatures = [p.size for p in nearest], [p.temperature for p in nearest]
+    return f"size    {_bars(sizes)}", f"warmth  {_bars(temperatures)}"
+
+
+def _bars(values: Sequence[float]) -> str:
+    low, high = min(values), max(values)
+    span = high - low or 1.0
+    return "".join(BARS[round((value - low) / span * (len(BARS) - 1))] for value in values)
 
 
 def _when(row: TimelineRow, *, day: bool) -> str:

@@ -310,8 +310,10 @@ def _delay(formula: ResolvedFormula, here: Setting, centre: Multipliers | None) 
 
 def _placed(notices: Sequence[Notice], found: Staged) -> tuple[Notice, ...]:
     """Notices of the engine about a stage, led to the step they are about."""
-    del found
-    return tuple(Notice(n.code, ("process",), n.values) for n in notices)
+    return tuple(
+        Notice(n.code, ("process", found.steps[int(n.where[0])].position), n.values)
+        for n in notices
+    )
 
 
 def _contradictions(found: Anchor | None, staged_dough: Staged) -> tuple[Notice, ...]:

@@ -1,6 +1,5 @@
 """The bench plan: what to weigh, how warm, when, until what."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -8,12 +7,13 @@ from doughwright.engine.formula import SolvedPreparation
 from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.resolving.mixes import Mix, mixes
-from doughwright.resolving.process import crowding_notices, slots, timed_steps, total_time
+from doughwright.resolving.process import crowding_notices, slots, total_time
+from doughwright.resolving.rises import Settled, settled
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.dividing import DivisionSheet, division_sheet
 from doughwright.sheets.formula import Figure, figures
 from doughwright.sheets.mixing import MixSheet, mix_sheet
+from doughwright.sheets.rises import RiseSheet, rise_sheet
 from doughwright.sheets.timeline import Timeline, timeline
 from doughwright.sheets.weighing import WeighLine, weigh_lines, weight_notices
 
@@ -61,6 +61,7 @@ class BenchPlan:
     preparations: tuple[PreparationPlan, ...]
     division: DivisionSheet | None
     timeline: Timeline
+    rises: RiseSheet | None
     notices: tuple[Notice, ...]
     models: tuple[str, ...]
 
@@ -68,15 +69,19 @@ class BenchPlan:
 def bench_plan(
     formula: ResolvedFormula,
     kitchen: Kitchen,
+    own: ResolvedFormula | None = None,
     *,
     start: datetime | None = None,
     ready: datetime | None = None,
 ) -> BenchPlan:
-    """Plan a formula in a kitchen, forwards from a start or backwards from a ready time."""
+    """Plan a formula in a kitchen, forwards from a start or backwards from a ready time.
+
+    ``own`` is the formula at the document's own size, in which its times were noted; by
+    default the formula itself.
+    """
     solution = formula.solution
-    steps = timed_steps(formula.document, kitchen, solution.pieces)
-    mixed = mixes(formula, kitchen, steps)
-    laid = slots(steps)
+    found = settled(formula, own or formula, kitchen)
+    laid = slots(found.steps)
     return BenchPlan(
         name=formula.document.name,
         note=formula.document.note or "",
@@ -85,13 +90,20 @@ def bench_plan(
         dough=Cell(solution.dough, "kg"),
         figures=figures(formula),
         preparations=tuple(
-            _preparation(p, formula, kitchen, mixed) for p in _in_touch_order(formula)
+            _preparation(p, formula, kitchen, found) for p in _in_touch_order(formula)
         ),
         division=division_sheet(solution, kitchen.scale),
-        timeline=timeline(laid, total_time(steps), mixed, start=start, ready=ready),
-        notices=(*formula.notices, *crowding_notices(laid)),
-        models=("mixing", "chilling", "classic-rule", "cooling"),
+        timeline=timeline(laid, total_time(found.steps), found.mixed, start=start, ready=ready),
+        rises=rise_sheet(found, laid),
+        notices=(*formula.notices, *crowding_notices(laid), *found.notices),
+        models=_models(found),
     )
+
+
+def _models(found: Settled) -> tuple[str, ...]:
+    rising = ("fermentation", "rise") if found.rises else ()
+    anchoring = ("anchoring",) if found.anchored else ()
+    return ("mixing", "chilling", "classic-rule", "cooling", *rising, *anchoring)
 
 
 def _in_touch_order(formula: ResolvedFormula) -> list[SolvedPreparation]:
@@ -123,10 +135,11 @@ def _kitchen_sheet(kitchen: Kitchen) -> KitchenSheet:
 
 
 def _preparation(
-    p: SolvedPreparation, formula: ResolvedFormula, kitchen: Kitchen, mixed: Mapping[str, Mix]
+    p: SolvedPreparation, formula: ResolvedFormula, kitchen: Kitchen, found: Settled
 ) -> PreparationPlan:
     document = formula.document.preparations[p.name]
-    mix = mixed.get(p.name)
+    mix = found.mixed.get(p.name)
+    delay = found.delay if p.name == formula.solution.final else None
     lines = weigh_lines(p, formula, kitchen.scale, mix)
     left = (1 - p.used) * p.mass if p.preparation.in_dough and p.used < 1 - 1e-9 else None
     return PreparationPlan(
@@ -136,7 +149,7 @@ def _preparation(
         lines=lines,
         weight=Cell(sum(line.weight.value or 0.0 for line in lines), "kg"),
         left_over=Cell(left, "kg") if left is not None else None,
-        mix=mix_sheet(p, kitchen, mix) if mix is not None else None,
+        mix=mix_sheet(p, kitchen, mix, delay) if mix is not None else None,
         note=document.note or "",
         notices=(*(mix.notices if mix else ()), *weight_notices(p, kitchen.scale)),
     )

@@ -4,11 +4,21 @@ from dataclasses import dataclass
 from typing import Literal
 
 Kind = Literal[
-    "exact", "stated", "kept", "assumed", "tested", "usual", "model", "anchored", "unknown"
+    "exact",
+    "stated",
+    "kept",
+    "assumed",
+    "tested",
+    "usual",
+    "model",
+    "anchored",
+    "moved",
+    "unknown",
 ]
 """Where a value is from: computed exactly from the formula, stated in a document, where a
 thing is kept, assumed by us, what the baker saw where it was tested, usual practice, a
-model, the baker's own value moved by a model, or not known."""
+model alone, the baker's own value moved by a model (``anchored``) or by temperature alone
+(``moved``), or not known."""
 
 
 @dataclass(frozen=True, slots=True)

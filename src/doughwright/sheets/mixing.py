@@ -66,14 +66,17 @@ class MixSheet:
     duration: Cell
     temperature: Cell
     unsteered: Cell
+    delay: Cell | None
     levers: tuple[LeverRow, ...]
     classic: ClassicRow | None
     heat: tuple[HeatTerm, ...]
     advice: tuple[Notice, ...]
 
 
-def mix_sheet(p: SolvedPreparation, kitchen: Kitchen, mix: Mix) -> MixSheet:
-    """Lay out one mix."""
+def mix_sheet(
+    p: SolvedPreparation, kitchen: Kitchen, mix: Mix, delay: Second | None = None
+) -> MixSheet:
+    """Lay out one mix; ``delay`` is what leaving everything as it lies costs the next rise."""
     aim_kind: Kind = "stated" if mix.aim_kind == "stated" else "assumed"
     account = (*mix.mixed.portion_heats, *mix.mixed.terms)
     return MixSheet(
@@ -82,6 +85,7 @@ def mix_sheet(p: SolvedPreparation, kitchen: Kitchen, mix: Mix) -> MixSheet:
         duration=Cell(mix.way.duration, "s", "stated"),
         temperature=_banded(mix.temperature),
         unsteered=_banded(mix.unsteered.temperature),
+        delay=Cell(delay, "s", "model", model="rise") if delay is not None else None,
         levers=tuple(map(_lever_row, mix.pulled)),
         classic=_classic(p, kitchen, mix),
         heat=tuple(HeatTerm(name, heat) for name, heat in account),

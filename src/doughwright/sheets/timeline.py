@@ -16,6 +16,9 @@ LASTING_KINDS: dict[str, Kind] = {
     "stated": "stated",
     "tested": "tested",
     "usual": "usual",
+    "anchored": "anchored",
+    "model": "model",
+    "moved": "moved",
     "unknown": "unknown",
 }
 
