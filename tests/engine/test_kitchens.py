@@ -79,8 +79,7 @@ def test_yeast_for_time_is_the_inverse_of_the_time(dose: float, warm: float) -> 
     with_dose = replace(stage, mix=Mix(Dough(1.0, 0.63, dose, 0.02), warm))
     time = staged_rise([with_dose]).stages[0].ready
     assert time is not None
-    # the yeast's own mass in the dough stays that of the formula given: half a percent
-    assert yeast_for_time([stage], 0, time).yeast == pytest.approx(dose, rel=0.01)
+    assert yeast_for_time([stage], 0, time).yeast == pytest.approx(dose, rel=1e-4)
 
 
 def test_yeast_for_time_with_a_sponge_scales_what_stands_in_the_stage() -> None:

@@ -58,6 +58,7 @@ TEMPERATURE_SD: KelvinDifference = 0.7
 CONTRADICTION = 2.0
 ITERATIONS = 20
 STEP = 1e-3
+SLACK = 1e-6
 ENOUGH = 1e-4
 """Steps of the fit smaller than this share of the prior end it."""
 
@@ -218,7 +219,7 @@ def _descent(
             there = _model(stages, observations, at)
         except ImpossibleInput:
             continue
-        if badness(at, there[0]) <= before + 1e-9:
+        if badness(at, there[0]) <= before + SLACK:
             return at, *there
     return theta, model, jacobian
 
