@@ -45,7 +45,7 @@ MIXING = (
     "by_start",
 )
 CONTROL = ("stage", "last", "duration", "limit", "goal", "mark", "window")
-PLACE = ("air", "film", "cover", "give", "regulated", "pressure", "surface", "porosity")
+PLACE = ("air", "film", "cover", "give", "regulated", "pressure", "surface", "porosity", "bath")
 DOUGH = (
     "flour",
     "water",
@@ -56,6 +56,7 @@ DOUGH = (
     "fat_factor",
     "rise_limit",
     "osmotic_half",
+    "osmotic_exponent",
     "activation_time",
     "pieces",
 )
@@ -66,7 +67,6 @@ CONSTANTS = (
     "gas_maximum",
     "simple_sugar_half_saturation",
     "maltose_share",
-    "osmotic_exponent",
     "ethanol_limit",
     "activation_fastest",
     "activation_reference",
@@ -102,6 +102,7 @@ GAS_CONSTANT = 8.314462618  # J/(mol K), exact by definition
 HEXOSE = 0.1801559  # kg/mol
 MALTOSE = 0.3422965  # kg/mol
 ETHANOL = 0.0460684  # kg/mol
+BATH_TIME = 60.0  # s in which a sample follows a water bath; no model, a laboratory's wish
 
 cardinal_factor = njit(fermentation.cardinal_factor)
 osmotic_factor = njit(fermentation.osmotic_factor)
@@ -137,6 +138,8 @@ def bubbles(y, row, air):
 @njit
 def thermal(volume, row):
     """Heat transfer of the batch (W/K) and share of the core beyond the mean."""
+    if row["bath"] > 0.0:
+        return row["heat_capacity"] / BATH_TIME, 0.0
     piece = volume / row["pieces"]
     radius = sphere_radius(piece)
     inner = inner_resistance(radius, row["conductivity"] * row["porosity"])
