@@ -73,11 +73,10 @@ def _times(
 ) -> "np.ndarray[Any, Any]":
     import numpy as np  # noqa: PLC0415
 
-    from doughwright.engine.gas import MEMBER  # noqa: PLC0415
-    from doughwright.engine.stages import READY  # noqa: PLC0415
+    from doughwright.engine.records import MEMBER, READY  # noqa: PLC0415
 
-    rows = np.zeros(len(factors), dtype=[(name, np.float64) for name in MEMBER])
-    for name in MEMBER:
+    rows = np.zeros(len(factors), dtype=MEMBER)
+    for name in MEMBER.names or ():
         rows[name] = getattr(centre, name)
     rows["yeast"] *= factors
     outcomes = member_runs(stages[: number + 1], rows)[0][:, number]
