@@ -186,8 +186,7 @@ def _model(stages: Sequence[Stage], observations: Sequence[Observation], theta: 
 def _predicted(observation: Observation, outcomes: Any, series: Any) -> Any:
     import numpy as np  # noqa: PLC0415
 
-    from doughwright.engine.gas import T  # noqa: PLC0415
-    from doughwright.engine.stages import READY  # noqa: PLC0415
+    from doughwright.engine.records import READY, T  # noqa: PLC0415
 
     outcome = outcomes[:, observation.stage]
     if observation.quantity == "start temperature":
@@ -299,7 +298,7 @@ def _posterior(found: Anchor, spread: Spread) -> "np.ndarray[Any, Any]":
 def _ready_times(stages: Sequence[Stage], rows: "np.ndarray[Any, Any]") -> Any:
     import numpy as np  # noqa: PLC0415
 
-    from doughwright.engine.stages import READY  # noqa: PLC0415
+    from doughwright.engine.records import READY  # noqa: PLC0415
 
     outcomes, _ = member_runs(stages, rows)
     return np.where(outcomes["reason"] == READY, outcomes["end"], np.inf)

@@ -99,10 +99,10 @@ class Multipliers:
 
 
 def plan_rows(stages: Sequence[Stage]) -> "np.ndarray[Any, Any]":
-    """One row of numbers per place of each stage, as :mod:`doughwright.engine.gas` reads them."""
+    """One row of numbers per place of each stage, as :mod:`doughwright.engine.records` reads them."""
     import numpy as np  # noqa: PLC0415 - the module must import fast
 
-    from doughwright.engine.gas import ROW  # noqa: PLC0415
+    from doughwright.engine.records import ROW  # noqa: PLC0415
 
     names = ROW.names or ()
     table = [tuple(row.get(name, 0.0) for name in names) for row in _rows(stages)]

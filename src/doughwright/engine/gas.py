@@ -9,94 +9,17 @@ and carbon dioxide kept (mol). Amounts are those of the whole batch, in however 
 """
 
 import math
+from functools import partial
 
-import numpy as np
-from numba import njit
+import numba
 
 from doughwright.engine import cooling, fermentation
+from doughwright.engine.records import A, C, E, L, M, N, P, S, T, X
 
-STATES = (
-    "temperature",
-    "yeast",
-    "activation",
-    "growth_clock",
-    "nutrient",
-    "sugar",
-    "maltose",
-    "locked_maltose",
-    "made",
-    "kept",
+njit = partial(
+    numba.njit, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True, _nrt=False
 )
-T, X, A, L, N, S, M, P, E, C = range(len(STATES))
-
-MEMBER = ("vigour", "transfer", "friction", "room", "regulated", "start", "yeast")
-"""What differs between the members of an ensemble: three multipliers, four errors."""
-
-START = tuple("added_" + name for name in STATES)
-MIXING = (
-    "mixed",
-    "carried",
-    "gas_kept",
-    "mixed_temperature",
-    "preferment_temperature",
-    "by_preferment",
-    "by_friction",
-    "by_transfer",
-    "by_start",
-)
-CONTROL = ("stage", "last", "duration", "limit", "goal", "mark", "window")
-PLACE = ("air", "film", "cover", "give", "regulated", "pressure", "surface", "porosity", "bath")
-DOUGH = (
-    "flour",
-    "water",
-    "osmoles",
-    "gas_free",
-    "heat_capacity",
-    "conductivity",
-    "fat_factor",
-    "rise_limit",
-    "osmotic_half",
-    "osmotic_exponent",
-    "activation_time",
-    "pieces",
-)
-CONSTANTS = (
-    "peak_gas_rate",
-    "gas_minimum",
-    "gas_optimum",
-    "gas_maximum",
-    "simple_sugar_half_saturation",
-    "maltose_share",
-    "ethanol_limit",
-    "activation_fastest",
-    "activation_reference",
-    "maltose_release",
-    "maltose_release_q10",
-    "hexose_yield",
-    "growth_peak_rate",
-    "growth_minimum",
-    "growth_optimum",
-    "growth_maximum",
-    "growth_half_saturation",
-    "growth_lag",
-    "growth_lag_width",
-    "growth_reference",
-    "growth_pace",
-    "mixed_air",
-    "air_left",
-    "loss_onset",
-    "permeation",
-    "permeation_onset",
-    "solubility",
-    "solubility_slope",
-    "solubility_in_dough",
-    "fermentation_heat",
-    "core_lag",
-)
-ROW = np.dtype(
-    [(name, np.float64) for name in CONTROL + MIXING + START + PLACE + DOUGH + CONSTANTS]
-)
-"""One place of one stage: how it starts and ends, where it stands, what the dough is."""
+"""A kernel that only kernels call: it raises nothing and needs no way in from Python."""
 
 GAS_CONSTANT = 8.314462618  # J/(mol K), exact by definition
 HEXOSE = 0.1801559  # kg/mol

@@ -96,11 +96,11 @@ def ensemble(
     """
     import numpy as np  # noqa: PLC0415
 
-    from doughwright.engine.gas import MEMBER  # noqa: PLC0415
+    from doughwright.engine.records import MEMBER  # noqa: PLC0415
 
     score = standard_scores(members, 7, seed).T
-    rows = np.zeros(members + 1, dtype=[(name, np.float64) for name in MEMBER])
-    for name in MEMBER:
+    rows = np.zeros(members + 1, dtype=MEMBER)
+    for name in MEMBER.names or ():
         rows[name] = getattr(centre, name)
     rows["vigour"][1:] *= np.exp(spread.vigour * score[0])
     rows["transfer"][1:] *= np.exp(spread.transfer * score[1])
@@ -187,8 +187,7 @@ def _stage_bands(
 ) -> StageBands:
     import numpy as np  # noqa: PLC0415
 
-    from doughwright.engine.gas import T  # noqa: PLC0415
-    from doughwright.engine.stages import READY, VOLUME  # noqa: PLC0415
+    from doughwright.engine.records import READY, VOLUME, T  # noqa: PLC0415
 
     reached = outcome["reason"] == READY
     times = np.where(reached, outcome["end"], np.inf)

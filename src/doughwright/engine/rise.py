@@ -12,6 +12,7 @@ from doughwright.engine.batch import (
     plan_rows,
     whole_doughs,
 )
+from doughwright.engine.compiled import fill
 from doughwright.engine.cooling import COOLING
 from doughwright.engine.dough import Dough, dough_mass, hexose_added
 from doughwright.engine.fermentation import FERMENTATION
@@ -56,7 +57,7 @@ class StageRun:
     ends at its peak or its time limit. Volumes are over the volume at the stage's start.
     ``peak`` is None when the dough still rose at the time limit or no window was asked for.
     ``series`` holds, by name, arrays over the stage: ``time`` (s), ``temperature`` and ``core``
-    (K), ``volume`` (m³) and the other states of :data:`doughwright.engine.gas.STATES`.
+    (K), ``volume`` (m³) and the other states of :data:`doughwright.engine.records.STATES`.
     """
 
     kind: str
@@ -133,14 +134,14 @@ def member_runs(
     Parameters
     ----------
     members
-        One :class:`Multipliers` each, or an array of dtype ``stages.MEMBER``.
+        One :class:`Multipliers` each, or an array of dtype ``records.MEMBER``.
 
     Returns
     -------
     outcomes
-        Members × stages of dtype ``stages.OUTCOME``, times in s, -1 for never.
+        Members × stages of dtype ``records.OUTCOME``, times in s, -1 for never.
     series
-        Members × stages × samples × ``stages.SERIES``.
+        Members × stages × samples × ``records.SERIES``.
 
     Examples
     --------
@@ -157,15 +158,15 @@ def member_runs(
     """
     import numpy as np  # noqa: PLC0415 - the module must import fast
 
-    from doughwright.engine import stages as compiled  # noqa: PLC0415
+    from doughwright.engine.records import MEMBER, OUTCOME, SERIES  # noqa: PLC0415
 
     _refuse_impossible(stages)
     plan = plan_rows(stages)
     if not isinstance(members, np.ndarray):
-        members = np.array([astuple(m) for m in members], dtype=compiled.MEMBER)
-    outcomes = np.zeros((len(members), len(stages)), dtype=compiled.OUTCOME)
-    series = np.empty((len(members), len(stages), samples, len(compiled.SERIES)))
-    compiled.compiled_run()(plan, members, np.zeros(compiled.SIZE), tolerance, outcomes, series)
+        members = np.array([astuple(m) for m in members], dtype=MEMBER)
+    outcomes = np.zeros((len(members), len(stages)), dtype=OUTCOME)
+    series = np.empty((len(members), len(stages), samples, len(SERIES)))
+    fill(plan, members, tolerance, outcomes, series)
     if (outcomes["steps"] < 0).any():
         raise SolverFailure([Notice.of("rise-not-solved")])
     return outcomes, series
@@ -260,7 +261,7 @@ def _possible(stage: Stage) -> bool:
 
 
 def _stage_run(stage: Stage, outcome: Any, series: Any) -> StageRun:
-    from doughwright.engine.stages import SERIES  # noqa: PLC0415
+    from doughwright.engine.records import SERIES  # noqa: PLC0415
 
     named = {name: series[:, i] for i, name in enumerate(SERIES)}
     reason = REASONS[int(outcome["reason"])]

@@ -6,54 +6,40 @@ Dormand & Prince's 5(4) pair with error control and its fourth-order interpolant
 moment a dough is ready is found between the steps. One call runs every member of an ensemble.
 """
 
-import hashlib
 import math
+from contextlib import suppress
 from functools import cache
-from pathlib import Path
 
 import numpy as np
-from numba import njit
+from numba import carray, cfunc, types
 
-from doughwright.engine import cooling, fermentation, gas
-from doughwright.engine.gas import (
-    STATES,
+from doughwright.engine.gas import bubbles, njit, slope, surrounding, thermal, trapped_air
+from doughwright.engine.records import (
+    CORE,
+    FOR,
+    LIMIT,
+    MEMBER,
+    MOST_STEPS,
+    OUTCOME,
+    PEAK_BELOW,
+    READY,
+    RELATIVE,
+    RISE,
+    ROW,
+    SERIES,
+    SHARE_OF_PEAK,
+    SIZE,
+    TIME,
+    VOLUME,
+    WORK,
     A,
     C,
     L,
     T,
     X,
-    bubbles,
-    slope,
-    surrounding,
-    thermal,
-    trapped_air,
 )
 
-MEMBER = np.dtype([(name, np.float64) for name in gas.MEMBER])
-OUTCOME = np.dtype(
-    [
-        (name, np.float64)
-        for name in (
-            "start_temperature",
-            "start_volume",
-            "end",
-            "reason",
-            "doubled",
-            "peak",
-            "peak_volume",
-            "steps",
-        )
-    ]
-)
-"""What came of one stage of one member; times in s from the stage's start, -1 for never."""
-
-FOR, RELATIVE, RISE, SHARE_OF_PEAK = 0.0, 1.0, 2.0, 3.0
-READY, LIMIT, PEAK_BELOW, FAILED = 0.0, 1.0, 2.0, 3.0
-SIZE = len(STATES)
-MOST_STEPS = 2000
 FIRST_STEP, LEAST_STEP = 30.0, 1e-4
-SERIES = (*STATES, "time", "volume", "core")
-TIME, VOLUME, CORE = SIZE, SIZE + 1, SIZE + 2
 SCALES = np.array([20.0, 0.0, 1.0, 3600.0, 6e-3, 2e-2, 2e-2, 5e-2, 0.1, 0.1])
 """What counts as large of each state (amounts: per kg of flour), for the error control."""
 
@@ -81,6 +67,13 @@ DENSE = np.array(
     ]
 )
 """Coefficients of Dormand & Prince 1980 and Shampine 1986."""
+
+
+@njit
+def copy(source, target):
+    """Copy a state; a plain loop, which can neither fail nor ask for memory."""
+    for i in range(SIZE):
+        target[i] = source[i]
 
 
 @njit
@@ -131,7 +124,7 @@ def state_at(track, time, y):
     """Write the state at ``time`` into ``y``; returns the number of the step it lies in."""
     times, states, dense, _, count = track
     if count[0] == 0:
-        y[:] = states[0]
+        copy(states[0], y)
         return 0
     low, high = 0, count[0] - 1
     while low < high:
@@ -199,7 +192,8 @@ def keep(track, volumes, time, segment, k, new, volume):
                 total += k[j, i] * DENSE[j, power]
             dense[n, i, power] = total
     segments[n] = segment
-    times[n + 1], states[n + 1], volumes[n + 1] = time, new, volume
+    times[n + 1], volumes[n + 1] = time, volume
+    copy(new, states[n + 1])
     count[0] = n + 1
 
 
@@ -221,11 +215,12 @@ def settled(row, volumes, n, greatest, time):
 def rise_through(plan, first, member, air, y, track, volumes, k, new, tolerance):
     """Integrate one stage until it is settled; fills ``track`` and ``volumes``.
 
-    Returns the number of slopes taken, or -1 when the step became too small.
+    Returns the number of slopes taken, or -1 when the step became too small or what came out is no number.
     """
     row, i, count = plan[first], first, track[4]
     count[0] = 0
-    track[0][0], track[1][0], track[3][0] = 0.0, y, first
+    track[0][0], track[3][0] = 0.0, first
+    copy(y, track[1][0])
     volumes[0] = bubbles(y, row, air)[1]
     only_time = row["goal"] == FOR and row["window"] == 0.0
     horizon = row["mark"] if only_time else max(row["limit"], row["mark"] * (row["goal"] == FOR))
@@ -241,9 +236,11 @@ def rise_through(plan, first, member, air, y, track, volumes, k, new, tolerance)
         if wrong <= 1.0:
             time = time + h if h < until - time else until
             volume = bubbles(new, row, air)[1]
+            if not volume > 0.0:
+                return -1
             keep(track, volumes, time, i, k, new, volume)
             greatest = max(greatest, volume)
-            k[0] = k[6]
+            copy(k[6], k[0])
         elif h < LEAST_STEP:
             return -1
         if time >= until and row["last"] == 0.0:
@@ -313,57 +310,67 @@ def sample(plan, air, member, track, end, series, y):
                 here, start = int(segments[reached]), times[reached]
         state_at(track, time, y)
         volume = bubbles(y, plan[here], air)[1]
-        series[j, :SIZE] = y
+        copy(y, series[j])
         series[j, TIME] = time
         series[j, VOLUME] = volume
         series[j, CORE] = y[T] + core_offset(y, plan[here], member, volume, time - start, before)
 
 
-def _run(stamp):
-    def run(plan, members, first_state, tolerance, outcomes, series):
-        """Run every member through every stage; fills ``outcomes`` and ``series``."""
-        assert stamp  # part of the cache's key, see compiled_run
-        y, k, new = np.empty(SIZE), np.empty((7, SIZE)), np.empty(SIZE)
-        track = (
-            np.empty(MOST_STEPS + 1),
-            np.empty((MOST_STEPS + 1, SIZE)),
-            np.empty((MOST_STEPS + 1, SIZE, 4)),
-            np.empty(MOST_STEPS + 1),
-            np.zeros(1, np.int64),
-        )
-        volumes = np.empty(MOST_STEPS + 1)
-        for m in range(members.shape[0]):
-            member = members[m]
-            y[:] = first_state
-            held = 0.0
-            first = 0
-            while first < plan.shape[0]:
-                row = plan[first]
-                s = int(row["stage"])
-                out = outcomes[m, s]
-                begin(y, row, member, held, first == 0 and first_state[X] == 0.0)
-                air = trapped_air(y[T], row)
-                out["start_temperature"] = y[T]
-                out["start_volume"] = bubbles(y, row, air)[1]
-                out["steps"] = rise_through(
-                    plan, first, member, air, y, track, volumes, k, new, tolerance
-                )
-                settle(plan, row, air, track, volumes, out, y)
-                sample(plan, air, member, track, out["end"], series[m, s], y)
-                held = bubbles(y, plan[first], air)[0]
-                while first < plan.shape[0] and int(plan[first]["stage"]) == s:
-                    first += 1
+@njit
+def every_member(plan, members, tolerance, outcomes, series, room):
+    """Run every member through every stage; fills ``outcomes`` and ``series``."""
+    y, k, new, volumes = room["state"], room["slopes"], room["new"], room["volumes"]
+    track = (room["times"], room["states"], room["dense"], room["segments"], room["count"])
+    for m in range(members.shape[0]):
+        member = members[m]
+        for i in range(SIZE):
+            y[i] = 0.0
+        held = 0.0
+        first = 0
+        while first < plan.shape[0]:
+            row = plan[first]
+            s = int(row["stage"])
+            out = outcomes[m, s]
+            begin(y, row, member, held, first == 0)
+            air = trapped_air(y[T], row)
+            out["start_temperature"] = y[T]
+            out["start_volume"] = bubbles(y, row, air)[1]
+            out["steps"] = rise_through(
+                plan, first, member, air, y, track, volumes, k, new, tolerance
+            )
+            settle(plan, row, air, track, volumes, out, y)
+            sample(plan, air, member, track, out["end"], series[m, s], y)
+            held = bubbles(y, plan[first], air)[0]
+            while first < plan.shape[0] and int(plan[first]["stage"]) == s:
+                first += 1
 
-    return run
+
+SIGNATURE = types.void(
+    *(types.voidptr, types.int64, types.voidptr, types.int64, types.float64),
+    *(types.voidptr, types.int64, types.voidptr, types.int64, types.voidptr),
+)
+
+
+def run(plan, rows, members, count, tolerance, outcomes, stages, series, samples, room):
+    """Run every member through every stage, given where the tables are and how long.
+
+    Addresses and lengths only, so that the machine code can be called without the compiler;
+    the tables are those of :mod:`doughwright.engine.records`.
+    """
+    every_member(
+        carray(plan, rows, ROW),
+        carray(members, count, MEMBER),
+        tolerance,
+        carray(outcomes, (count, stages), OUTCOME),
+        carray(series, (count, stages, samples, len(SERIES)), np.float64),
+        carray(room, 1, WORK)[0],
+    )
 
 
 @cache
-def compiled_run():
-    """The compiled run; its cache on disk is keyed by the text of everything it is made of."""
-    parts = (fermentation, cooling, gas)
-    text = b"".join(Path(part.__file__).read_bytes() for part in parts)
-    function = _run(hashlib.sha256(text).hexdigest())
-    try:
-        return njit(cache=True)(function)
-    except RuntimeError:  # no writable place for the cache: compile for this process only
-        return njit(function)
+def compiled_run(*, kept):
+    """Compile the run; with ``kept``, the compiler keeps what it made and finds it again."""
+    if kept:
+        with suppress(RuntimeError):  # no writable place: compile for this process only
+            return cfunc(SIGNATURE, error_model="numpy", cache=True)(run)
+    return cfunc(SIGNATURE, error_model="numpy")(run)
