@@ -1,7 +1,7 @@
 """How much yeast brings a stage to its goal in a wished time."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from doughwright.engine.batch import Multipliers, Stage, whole_doughs
@@ -79,7 +79,8 @@ def _times(
     for name in MEMBER.names or ():
         rows[name] = getattr(centre, name)
     rows["yeast"] *= factors
-    outcomes = member_runs(stages[: number + 1], rows)[0][:, number]
+    timed = [replace(stage, window=False) for stage in stages[: number + 1]]
+    outcomes = member_runs(timed, rows)[0][:, number]
     return np.where(outcomes["reason"] == READY, outcomes["end"], np.inf)
 
 
