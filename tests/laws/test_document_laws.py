@@ -9,10 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from doughwright.documents.formula import STEP_KEYS, FormulaDocument
+from doughwright.documents.quantities import quantity
 from doughwright.documents.reading import document_from, read_document
 from doughwright.documents.writing import body, written
 from doughwright.errors import DocumentError
-from doughwright.resolving.formulas import resolved_formula
+from doughwright.resolving.formulas import Wish, hydration_range, resolved_formula
 
 EXAMPLES = [
     path.read_text("utf-8")
@@ -268,6 +269,74 @@ def test_any_formula_that_can_be_read_is_solved_or_refused(tree: dict[str, Any])
     assert isinstance(document, FormulaDocument)
     with suppress(DocumentError):
         resolved_formula(document)
+
+
+WET = ("water", "water (second)", "milk", "egg", "salt", "honey", "levain")
+weights = st.sampled_from(("500 g", "1 lb 2 oz", "0.5 kg", "10–12 g", "½ oz", "0 g"))
+takes = st.sampled_from(("100 %", "80 %", "100 g", "500 g", "2 kg", "130 %"))
+
+
+@st.composite
+def chains(draw: st.DrawFn) -> dict[str, Any]:
+    """Up to three preparations that end in a dough, and perhaps a filling beside it."""
+    early = draw(st.integers(0, 3))
+    amount = draw(st.sampled_from((weights, weights, percents)))
+    prepared: dict[str, Any] = {}
+    for i in range(early + 1):
+        flour = draw(amount) if amount is weights else f"{100 // (early + 1)} %"
+        lines: dict[str, Any] = {"flour": flour} | draw(
+            st.dictionaries(st.sampled_from(WET), amount, max_size=3)
+        )
+        if "levain" in lines:
+            lines["levain"] = {"amount": lines["levain"], "hydration": "50 %"}
+        others = [f"p{j}" for j in range(i)] if i == early else [f"p{i - 1}"][: i and 1]
+        taken = {name: draw(takes) for name in others if i == early or draw(st.booleans())}
+        kind = "dough" if i == early else draw(st.sampled_from(("preferment", "soaker", "dough")))
+        prepared[f"p{i}"] = {"kind": kind, "from": taken, "ingredients": lines}
+    for name in draw(st.sets(st.sampled_from(("filling", "glaze")))):
+        lines = {"leek": draw(st.sampled_from(("2 parts", "100 g"))), "salt": "1 g"}
+        beside = {"kind": name, "ingredients": lines}
+        other = {"from": {"filling": "50 g"}} if name == "glaze" and "filling" in prepared else {}
+        prepared[name] = beside | other | draw(some(each=weights.filter(lambda m: m != "0 g")))
+    return prepared
+
+
+wishes = st.one_of(
+    st.just(Wish()),
+    st.builds(Wish, pieces=st.integers(1, 50)),
+    st.builds(Wish, pieces=st.integers(1, 50), piece=st.floats(0.01, 2.0)),
+    st.builds(Wish, piece=st.floats(0.01, 2.0)),
+    st.builds(Wish, dough=st.floats(0.01, 20.0)),
+    st.builds(Wish, flour=st.floats(0.01, 20.0)),
+    st.builds(
+        Wish,
+        having=st.tuples(
+            st.sampled_from(("flour", *WET)), masses.map(lambda text: quantity(text, "mass"))
+        ),
+    ),
+)
+
+
+@given(
+    chains(),
+    some(
+        pieces=st.integers(1, 50).map(str), piece=masses, flour=masses, dough=masses, spare=percents
+    ),
+    wishes,
+)
+def test_any_graph_of_known_things_is_solved_or_refused(
+    prepared: dict[str, Any], makes: dict[str, Any], wish: Wish
+) -> None:
+    tree = {"doughwright": "formula/1", "name": "x", "preparations": prepared, "yield": makes}
+    document = document_from(tree)
+    assert isinstance(document, FormulaDocument)
+    with suppress(DocumentError):
+        found = resolved_formula(document, wish)
+        low, high = hydration_range(found)
+        assert 0 <= low <= high
+        for p in found.solution.preparations:
+            assert min((*p.masses, *p.taken.values()), default=0.0) >= -1e-9
+            assert 0 <= p.used <= 1 + 1e-9
 
 
 @given(

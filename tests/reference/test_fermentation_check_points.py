@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from doughwright.engine.batch import FOREVER, For, Mix, Relative, Ripe, Stage
+from doughwright.engine.batch import FOREVER, For, Mix, Relative, Ripe, Stage, kept_at
 from doughwright.engine.cooling import Place
 from doughwright.engine.dough import Dough, dough_mass, gas_free_volume
 from doughwright.engine.fermentation import cardinal_factor, parameters
@@ -32,7 +32,7 @@ def within(air: float, film: float = 8.0, cover: float = 0.05) -> tuple[tuple[fl
 
 
 def held_at(temperature: float) -> tuple[tuple[float, Place], ...]:
-    return within(temperature, 1e6, 0.0)
+    return kept_at(ICE_POINT + temperature)
 
 
 def scaled(dough: Dough, mass: float) -> Dough:

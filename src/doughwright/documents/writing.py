@@ -6,6 +6,7 @@ from typing import Any
 
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
+from ruamel.yaml.scalarstring import DoubleQuotedScalarString
 from ruamel.yaml.util import load_yaml_guess_indent
 
 from doughwright.documents.reading import Document, Reading, TextOnly
@@ -35,11 +36,20 @@ def written(document: Document, over: Reading | None = None) -> str:
         text = over.text.replace("\r\n", "\n")
         layout = _layout(text)
         tree, was = _yaml(*layout).load(text), body(over.document)
-    _merge(tree, was, body(document))
+    _merge(tree, was, _spelt(body(document)))
     stream = StringIO()
     _yaml(*layout).dump(tree, stream)
     text = stream.getvalue()
     return text.replace("\n", "\r\n") if over is not None and "\r\n" in over.text else text
+
+
+def _spelt(value: Any) -> Any:
+    """Quote words with the one line break (U+0085) that the writer would leave bare."""
+    if isinstance(value, dict):
+        return {_spelt(key): _spelt(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_spelt(item) for item in value]
+    return DoubleQuotedScalarString(value) if "\x85" in value else value
 
 
 def _layout(text: str) -> tuple[int, int, int]:

@@ -58,6 +58,9 @@ TEMPERATURE_SD: KelvinDifference = 0.7
 CONTRADICTION = 2.0
 ITERATIONS = 20
 STEP = 1e-3
+SLACK = 1e-6
+ENOUGH = 1e-4
+"""Steps of the fit smaller than this share of the prior end it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +124,7 @@ def anchor(stages: Sequence[Stage], observations: Sequence[Observation]) -> Anch
         step = np.linalg.solve(normal, jacobian.T @ (weight * (seen - model)) - prior @ theta)
         at = (theta, model, jacobian)
         theta, model, jacobian = _descent(stages, observations, seen, weight, at, step)
-        if np.abs(step / prior_sd()).max() < 1e-6:
+        if np.abs(step / prior_sd()).max() < ENOUGH:
             break
     else:
         raise SolverFailure([Notice.of("anchor-not-found")])
@@ -173,7 +176,8 @@ def _model(stages: Sequence[Stage], observations: Sequence[Observation], theta: 
     moves = np.vstack([np.zeros(3), *[s * STEP * np.eye(3)[i] for i in range(3) for s in (1, -1)]])
     members = [_multipliers(theta + move) for move in moves]
     outcomes, series = member_runs(_without_window(stages), members, tolerance=1e-8)
-    values = np.column_stack([_predicted(o, outcomes, series) for o in observations] or [[]] * 7)
+    predicted = [_predicted(o, outcomes, series) for o in observations]
+    values = np.array(predicted, dtype=float).reshape(len(observations), len(members)).T
     if not np.isfinite(values[0]).all():
         raise ImpossibleInput([Notice.of("observed-never-reached")])
     slopes = (values[1::2] - values[2::2]) / (2.0 * STEP)
@@ -220,7 +224,7 @@ def _descent(
             there = _model(stages, observations, at)
         except ImpossibleInput:
             continue
-        if badness(at, there[0]) <= before + 1e-9:
+        if badness(at, there[0]) <= before + SLACK:
             return at, *there
     return start
 

@@ -114,10 +114,10 @@ def kept_at(temperature: Kelvin) -> tuple[tuple[Second, Place], ...]:
 
     Examples
     --------
-    >>> kept_at(298.15)[0][1].cover
-    0.0
+    >>> kept_at(298.15)[0][1].bath
+    True
     """
-    return ((FOREVER, Place(temperature, 1e6, 0.0, give=0.0)),)
+    return ((FOREVER, Place(temperature, give=0.0, regulated=True, bath=True)),)
 
 
 def standing_in(place: Place) -> tuple[tuple[Second, Place], ...]:
@@ -255,6 +255,7 @@ def _dough(whole: Dough, stage: Stage) -> dict[str, float]:
         "fat_factor": max(p["fat_floor"], 1.0 - p["fat_slope"] * max(0.0, fat)),
         "rise_limit": stuff.rise_limit(whole),
         "osmotic_half": p["osmotic_half_" + whole.tolerance.replace("-", "_")],
+        "osmotic_exponent": p["osmotic_exponent_" + whole.tolerance.replace("-", "_")],
         "activation_time": stuff.activation_time(whole.yeast_kind),
         "pieces": stage.pieces,
     }
@@ -268,6 +269,7 @@ def _place(place: Place, stage: Stage) -> dict[str, float]:
         "give": place.give,
         "regulated": place.regulated,
         "pressure": place.pressure,
+        "bath": place.bath,
         "surface": stage.surface,
         "porosity": parameters()["proofed_conductivity"] if stage.kind == "proof" else 1.0,
     }

@@ -44,7 +44,8 @@ class Place:
 
     ``cover`` is the thermal resistance of bowl, basket, tin or cloth between dough and air;
     ``give`` how far the true air may be from ``temperature`` (a standard deviation);
-    ``regulated`` marks a fridge or proofer, whose error is not the room's.
+    ``regulated`` marks a fridge or proofer, whose error is not the room's; a small sample in a
+    ``bath`` takes on its temperature within a minute.
     """
 
     temperature: Kelvin
@@ -53,6 +54,7 @@ class Place:
     give: KelvinDifference = 1.0
     regulated: bool = False
     pressure: Pascal = 101325.0
+    bath: bool = False
 
 
 def sphere_radius(volume: CubicMetre) -> float:

@@ -121,7 +121,7 @@ def osmotic_factor(osmolality: MolePerKilogram, half: MolePerKilogram, exponent:
     >>> round(osmotic_factor(0.97, 2.15, 2.0), 2)
     0.83
     """
-    if osmolality <= 0.0:
+    if osmolality < 1e-12:  # pure water; a rounding error may even be below
         return 1.0
     return 1.0 / (1.0 + math.exp(exponent * math.log(osmolality / half)))
 

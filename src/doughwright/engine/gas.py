@@ -25,6 +25,7 @@ GAS_CONSTANT = 8.314462618  # J/(mol K), exact by definition
 HEXOSE = 0.1801559  # kg/mol
 MALTOSE = 0.3422965  # kg/mol
 ETHANOL = 0.0460684  # kg/mol
+BATH_TIME = 60.0  # s in which a sample follows a water bath; no model, a laboratory's wish
 
 cardinal_factor = njit(fermentation.cardinal_factor)
 osmotic_factor = njit(fermentation.osmotic_factor)
@@ -60,6 +61,8 @@ def bubbles(y, row, air):
 @njit
 def thermal(volume, row):
     """Heat transfer of the batch (W/K) and share of the core beyond the mean."""
+    if row["bath"] > 0.0:
+        return row["heat_capacity"] / BATH_TIME, 0.0
     piece = volume / row["pieces"]
     radius = sphere_radius(piece)
     inner = inner_resistance(radius, row["conductivity"] * row["porosity"])

@@ -44,8 +44,8 @@ class Lever:
 
     ``temperature`` is what to set; ``unbounded`` what the target would ask for, beyond
     all limits (None where that has no meaning). ``limit`` names what stopped it.
-    ``cold_share`` is the share by weight to take from the cold place, the rest from
-    the warm one (flour only); ``ice`` the mass of ice within the water.
+    ``cold_share`` is the share by weight to take from the cold one of its ``places``, the
+    rest from the warm one (flour only); ``ice`` the mass of ice within the water.
     ``portions`` is the dough as it then stands.
     """
 
@@ -58,6 +58,7 @@ class Lever:
     unbounded: Kelvin | None = None
     limit: str | None = None
     cold_share: Ratio | None = None
+    places: tuple[str, str] = ("fridge", "bench")
     ice: Kilogram = 0.0
     notices: tuple[Notice, ...] = ()
 
@@ -147,6 +148,7 @@ def _with_portions(
         unbounded=wanted,
         limit=limit,
         cold_share=_split(setting, coldest, warmest) if is_flour else None,
+        places=(coldest.name, warmest.name),
         notices=(
             *_frost(wanted, offer),
             *_for_yeast(setting, reached, offer),

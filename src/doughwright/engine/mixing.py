@@ -43,7 +43,7 @@ MIXING = ModelCard(
         "thermodynamics-textbook-dough",
     ),
     inputs={
-        "portion_temperature": Range(255.15, 373.15, "K"),
+        "portion_temperature": Range(253.15, 373.15, "K"),
         "dough_temperature": Range(ICE_POINT, 323.15, "K"),
         "flour_moisture": Range(0.08, 0.16, "1"),
         "batch": Range(0.1, 20.0, "kg"),

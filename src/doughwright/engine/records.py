@@ -40,7 +40,7 @@ MIXING = (
     "by_start",
 )
 CONTROL = ("stage", "last", "duration", "limit", "goal", "mark", "window")
-PLACE = ("air", "film", "cover", "give", "regulated", "pressure", "surface", "porosity")
+PLACE = ("air", "film", "cover", "give", "regulated", "pressure", "surface", "porosity", "bath")
 DOUGH = (
     "flour",
     "water",
@@ -51,6 +51,7 @@ DOUGH = (
     "fat_factor",
     "rise_limit",
     "osmotic_half",
+    "osmotic_exponent",
     "activation_time",
     "pieces",
 )
@@ -61,7 +62,6 @@ CONSTANTS = (
     "gas_maximum",
     "simple_sugar_half_saturation",
     "maltose_share",
-    "osmotic_exponent",
     "ethanol_limit",
     "activation_fastest",
     "activation_reference",

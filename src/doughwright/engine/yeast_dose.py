@@ -1,20 +1,17 @@
 """How much yeast brings a stage to its goal in a wished time."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
 
-from doughwright.engine.batch import Multipliers, Stage, whole_doughs
+from doughwright.engine.batch import Mix, Multipliers, Stage, whole_doughs
 from doughwright.engine.fermentation import FERMENTATION
-from doughwright.engine.rise import member_runs
+from doughwright.engine.rise import staged_rise
 from doughwright.errors import ImpossibleInput, Notice
 from doughwright.units import Kilogram, Ratio, Second
 
-if TYPE_CHECKING:
-    import numpy as np
-
-GRID = 25
-ROUNDS = 3
+HALVINGS = 26
+"""Of the logarithm of the allowed range: to a few parts in ten million."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,42 +46,49 @@ def yeast_for_time(
     >>> round(yeast_for_time([stage], 0, 3.43 * 3600.0).yeast, 3)
     0.01
     """
-    import numpy as np  # noqa: PLC0415 - the module must import fast
-
     dough = whole_doughs(stages)[number]
     allowed = FERMENTATION.inputs["fresh_yeast"]
     present = dough.yeast / dough.flour
     low, high = allowed.low / present, allowed.high / present
-    for _ in range(ROUNDS):
-        factors = np.geomspace(low, high, GRID)
-        times = _times(stages, number, factors, centre or Multipliers())
-        quick = np.flatnonzero(times <= wanted)
-        if len(quick) == 0 or quick[0] == 0:
-            raise ImpossibleInput([_out_of_reach(wanted, times, number)])
-        low, high = factors[quick[0] - 1], factors[quick[0]]
-    slow, fast = times[quick[0] - 1], times[quick[0]]
-    share = (np.log(slow / wanted) / np.log(slow / fast)) if np.isfinite(slow) else 1.0
-    factor = float(low * (high / low) ** share)
-    return YeastDose(factor, factor * dough.yeast, wanted if np.isfinite(slow) else float(fast))
+
+    def time(factor: Ratio) -> Second:
+        return _ready_time(with_yeast(stages[: number + 1], factor), centre)
+
+    longest, shortest = time(low), time(high)
+    if not shortest <= wanted <= longest:
+        limit = stages[number].limit
+        raise ImpossibleInput([_out_of_reach(wanted, shortest, min(longest, limit), number)])
+    for _ in range(HALVINGS):
+        middle = math.sqrt(low * high)
+        low, high = (middle, high) if time(middle) > wanted else (low, middle)
+    return YeastDose(high, high * dough.yeast, time(high))
 
 
-def _times(
-    stages: Sequence[Stage], number: int, factors: "np.ndarray[Any, Any]", centre: Multipliers
-) -> "np.ndarray[Any, Any]":
-    import numpy as np  # noqa: PLC0415
+def with_yeast(stages: Sequence[Stage], factor: Ratio) -> list[Stage]:
+    """The same stages with so many times the yeast in everything that is mixed.
 
-    from doughwright.engine.records import MEMBER, READY  # noqa: PLC0415
-
-    rows = np.zeros(len(factors), dtype=MEMBER)
-    for name in MEMBER.names or ():
-        rows[name] = getattr(centre, name)
-    rows["yeast"] *= factors
-    timed = [replace(stage, window=False) for stage in stages[: number + 1]]
-    outcomes = member_runs(timed, rows)[0][:, number]
-    return np.where(outcomes["reason"] == READY, outcomes["end"], np.inf)
+    Examples
+    --------
+    >>> from doughwright.engine.batch import Mix, Ripe, kept_at
+    >>> from doughwright.engine.dough import Dough
+    >>> sponge = Stage("ferment", Ripe(), kept_at(298.15), Mix(Dough(1.0, 0.6, 0.01), 298.15))
+    >>> with_yeast([sponge], 1.5)[0].mix.dough.yeast
+    0.015
+    """
+    return [stage if stage.mix is None else _scaled(stage, stage.mix, factor) for stage in stages]
 
 
-def _out_of_reach(wanted: Second, times: "np.ndarray[Any, Any]", number: int) -> Notice:
+def _scaled(stage: Stage, mix: Mix, factor: Ratio) -> Stage:
+    dough = replace(mix.dough, yeast=mix.dough.yeast * factor)
+    return replace(stage, mix=replace(mix, dough=dough))
+
+
+def _ready_time(stages: Sequence[Stage], centre: Multipliers | None) -> Second:
+    run = staged_rise(stages, centre, samples=2).stages[-1]
+    return math.inf if run.ready is None else run.ready
+
+
+def _out_of_reach(wanted: Second, shortest: Second, longest: Second, number: int) -> Notice:
     allowed = FERMENTATION.inputs["fresh_yeast"]
     return Notice.of(
         "yeast-cannot-give-time",
@@ -92,6 +96,6 @@ def _out_of_reach(wanted: Second, times: "np.ndarray[Any, Any]", number: int) ->
         least=allowed.low,
         most=allowed.high,
         wanted=wanted,
-        shortest=float(times.min()),
-        longest=float(times.max()),
+        shortest=shortest,
+        longest=longest,
     )

@@ -6,48 +6,52 @@ from dataclasses import dataclass, replace
 from doughwright.documents.formula import Preparation as PreparationInDocument
 from doughwright.documents.formula import Step
 from doughwright.engine.formula import SolvedPreparation
-from doughwright.engine.kneading import Bench, MixingWay, usual_bench, usual_way
+from doughwright.engine.kneading import Bench, MixingWay, usual_bench
 from doughwright.engine.levers import Lever, levers, set_to
 from doughwright.engine.mixing import MixedDough, as_portion, mixed_dough
-from doughwright.engine.offers import (
-    FlourOffer,
-    IceOffer,
-    Limit,
-    LiquidOffer,
-    Offer,
-    PrefermentOffer,
-    Reach,
-    flour_offer,
-    liquid_offer,
-)
+from doughwright.engine.offers import Offer, PrefermentOffer
 from doughwright.engine.portions import Portion
 from doughwright.engine.yeast_limits import yeast_notices
 from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen, default
 from doughwright.resolving.portions import Warmth, portion_of, warmth
-from doughwright.resolving.process import TimedStep
-from doughwright.resolving.resting import temperature_after
-from doughwright.units import Kelvin, KelvinDifference, Second
+from doughwright.resolving.process import Slot, TimedStep, slots
+from doughwright.resolving.resting import cooled, temperature_after
+from doughwright.resolving.steering import (
+    CLOSE_ENOUGH,
+    is_felt,
+    leavened,
+    needed,
+    own_offers,
+    preferment_offer,
+)
+from doughwright.resolving.ways import mixing_way, way_notices
+from doughwright.units import ICE_POINT, Kelvin, KelvinDifference
 
-BOILED_AT: Kelvin = 373.15
+KNEADED_FROM = 240.0
+"""Hand work longer than this, in s, is kneading on the table; shorter is stirring in a bowl."""
 
 
 @dataclass(frozen=True, slots=True)
 class Mix:
     """One preparation mixed in one kitchen.
 
-    ``warmths`` are by line name as set by the levers; ``unsteered`` is the dough's
-    temperature with everything as it lies; ``taken`` the temperature of each
-    preparation that goes in. ``aim_kind`` is ``stated``, ``assumed`` or ``none``.
+    ``warmths`` are by line name as set by the levers; ``taken`` how warm each preparation
+    goes in, ``ended`` how warm its own last rest left it; ``lying`` are the portions before
+    any lever, ``unsteered`` the dough they would give. ``aim_kind`` is ``stated``,
+    ``assumed`` or ``none``.
     """
 
     name: str
     aim: Kelvin | None
     aim_kind: str
     way: MixingWay
+    bench: Bench
     warmths: Mapping[str, Warmth]
     taken: Mapping[str, Warmth]
+    ended: Mapping[str, Kelvin]
+    lying: tuple[Portion, ...]
     unsteered: MixedDough
     mixed: MixedDough
     pulled: tuple[Lever, ...]
@@ -61,13 +65,22 @@ class Mix:
 
 
 @dataclass(frozen=True, slots=True)
-class _Kitchenful:
+class _Plan:
     """What all mixes of one plan share."""
 
     formula: ResolvedFormula
     kitchen: Kitchen
     steps: Sequence[TimedStep]
+    laid: Mapping[int, Slot]
     warmer: Mapping[str, KelvinDifference]
+
+    def of(self, name: str) -> list[TimedStep]:
+        """The steps of one preparation, in order."""
+        return [t for t in self.steps if t.step.of == name]
+
+    def mixing(self, name: str) -> list[Step]:
+        """The mix steps of one preparation."""
+        return [t.step for t in self.of(name) if t.step.verb == "mix"]
 
 
 def mixes(
@@ -81,174 +94,208 @@ def mixes(
     ``warmer`` says by how much a preparation ends warmer than cooling alone would leave it:
     what its yeast has heated it, as the rise model finds.
     """
-    shared = _Kitchenful(formula, kitchen, steps, warmer or {})
+    laid = {slot.timed.position: slot for slot in slots(steps)}
+    plan = _Plan(formula, kitchen, steps, laid, warmer or {})
     done: dict[str, Mix] = {}
     for p in formula.solution.preparations:
         if p.preparation.in_dough:
-            done[p.name] = _mix(shared, p, done)
-            done |= _answered(shared, done[p.name], done)
+            done[p.name] = _mix(plan, p, done)
+            done |= _answered(plan, done[p.name], done)
     return done
 
 
-def _answered(shared: _Kitchenful, mix: Mix, done: Mapping[str, Mix]) -> dict[str, Mix]:
+def _answered(plan: _Plan, mix: Mix, done: Mapping[str, Mix]) -> dict[str, Mix]:
     """Mix a preferment again as the dough's lever asks: with its liquid that warm."""
     return {
-        name: _remixed(shared, name, done[name], lever.temperature)
+        name: _remixed(plan, done[name], lever.temperature)
         for lever in mix.pulled
         if lever.kind == "preferment liquid"
         for name in lever.names
     }
 
 
-def _remixed(shared: _Kitchenful, name: str, mix: Mix, liquid: Kelvin) -> Mix:
-    p = shared.formula.solution.named(name)
-    liquids = _liquid_names(shared, name, mix)
-    portions = set_to(mix.portions, liquids, liquid)
-    mixed = mixed_dough(portions, mix.way, _bench(mix.way, shared.kitchen, p.mass))
-    return replace(
-        mix,
-        warmths=_as_set(mix.warmths, portions),
-        mixed=mixed,
-        portions=portions,
-        notices=_notices(p, portions, (), mixed, None),
-    )
+def _remixed(plan: _Plan, mix: Mix, liquid: Kelvin) -> Mix:
+    portions = set_to(mix.portions, _liquid_names(plan, mix), liquid)
+    mixed = mixed_dough(portions, mix.way, mix.bench)
+    changed = replace(mix, warmths=_as_set(mix.warmths, portions), mixed=mixed, portions=portions)
+    return replace(changed, notices=_notices(plan, changed))
 
 
-def _mix(shared: _Kitchenful, p: SolvedPreparation, done: Mapping[str, Mix]) -> Mix:
-    document = shared.formula.document.preparations[p.name]
+def _mix(plan: _Plan, p: SolvedPreparation, done: Mapping[str, Mix]) -> Mix:
+    document = plan.formula.document.preparations[p.name]
     warmths = {
-        line.name: warmth(line, document.ingredients[line.name], shared.kitchen)
+        line.name: warmth(line, document.ingredients[line.name], plan.kitchen)
         for line in p.preparation.lines
     }
-    taken = {name: _taken(shared, name, document, done) for name in p.taken}
-    lying = (
-        *(
-            portion_of(line, mass, warmths[line.name].temperature)
-            for line, mass in zip(p.preparation.lines, p.masses, strict=True)
-        ),
-        *(
-            replace(as_portion(name, done[name].mixed, taken[name].temperature), mass=p.taken[name])
-            for name in p.taken
-        ),
-    )
-    way = mixing_way(_step(shared.steps, "mix", p.name), shared.kitchen, p.preparation.kind)
-    bench = _bench(way, shared.kitchen, p.mass)
+    ended = {name: _ended(plan, name, document, done[name].mixed) for name in p.taken}
+    taken = {name: _taken(plan, p.name, name, document, done) for name in p.taken}
+    way = mixing_way(plan.mixing(p.name), plan.kitchen, p.preparation.kind)
+    bench = bench_of(way, plan.kitchen, p.mass)
     aim, aim_kind = _aim(document)
+    lying = _lying(p, warmths, taken, done)
     unsteered = mixed_dough(lying, way, bench)
-    offered = () if aim is None else tuple(_offers(shared, p, warmths, taken, done))
-    pulled = _needed(levers(aim, lying, offered, way, bench), aim) if aim is not None else ()
-    portions = pulled[-1].portions if pulled else lying
-    mixed = mixed_dough(portions, way, bench)
-    return Mix(
+    start = Mix(
         name=p.name,
         aim=aim,
         aim_kind=aim_kind,
         way=way,
-        warmths=_as_set(warmths, portions),
-        taken=_as_set(taken, portions),
+        bench=bench,
+        warmths=warmths,
+        taken=taken,
+        ended=ended,
+        lying=lying,
         unsteered=unsteered,
-        mixed=mixed,
+        mixed=unsteered,
+        pulled=(),
+        portions=lying,
+        notices=(),
+    )
+    steered = start if aim is None else _steered(start, aim, _offers(plan, p, start, done))
+    return replace(steered, notices=_notices(plan, steered))
+
+
+def _lying(
+    p: SolvedPreparation,
+    warmths: Mapping[str, Warmth],
+    taken: Mapping[str, Warmth],
+    done: Mapping[str, Mix],
+) -> tuple[Portion, ...]:
+    """What goes into the bowl, each thing as warm as it lies."""
+    own = (
+        portion_of(line, mass, warmths[line.name].temperature)
+        for line, mass in zip(p.preparation.lines, p.masses, strict=True)
+    )
+    others = (
+        replace(as_portion(name, done[name].mixed, taken[name].temperature), mass=mass)
+        for name, mass in p.taken.items()
+    )
+    return (*own, *others)
+
+
+def _steered(mix: Mix, aim: Kelvin, offers: Sequence[Offer]) -> Mix:
+    """Pull the levers that bring the dough to its aim, or as near as they go."""
+    if abs(mix.unsteered.temperature - aim) <= MOVED_ENOUGH:
+        return mix
+    tried = levers(aim, mix.lying, offers, mix.way, mix.bench)
+    pulled = needed(tried, aim, mix.unsteered.temperature)
+    if not pulled:
+        return mix
+    portions = pulled[-1].portions
+    return replace(
+        mix,
+        warmths=_as_set(mix.warmths, portions),
+        taken=_as_set(mix.taken, portions),
+        mixed=mixed_dough(portions, mix.way, mix.bench),
         pulled=pulled,
         portions=portions,
-        notices=_notices(p, portions, pulled, mixed, aim),
     )
 
 
-CLOSE_ENOUGH: KelvinDifference = 0.3
-"""No kitchen steers a dough closer than this; the next lever is then left alone."""
-
-
-def _needed(pulled: Sequence[Lever], aim: Kelvin) -> tuple[Lever, ...]:
-    """The levers up to the first that brings the dough close enough to the aim."""
-    for count, lever in enumerate(pulled, start=1):
-        if abs(lever.reached - aim) <= CLOSE_ENOUGH:
-            return (*pulled[: count - 1], replace(lever, feasible=True, notices=()))
-    return tuple(pulled)
+MOVED_ENOUGH: KelvinDifference = 0.05
+"""A dough this close to its aim is left alone."""
 
 
 def _as_set(warmths: Mapping[str, Warmth], portions: Sequence[Portion]) -> dict[str, Warmth]:
-    found = {portion.name: portion.temperature for portion in portions if not portion.frozen}
+    found = {portion.name: portion.temperature for portion in portions}
     return {
         name: w if found.get(name) == w.temperature else Warmth(found[name], "lever", w.place)
         for name, w in warmths.items()
     }
 
 
-def _notices(
-    p: SolvedPreparation,
-    portions: Sequence[Portion],
-    pulled: Sequence[Lever],
-    mixed: MixedDough,
-    aim: Kelvin | None,
-) -> tuple[Notice, ...]:
-    where = ("preparations", p.name)
-    found = [*mixed.notices, *(n for lever in pulled for n in lever.notices)]
-    if aim is not None and not pulled and abs(mixed.temperature - aim) > 0.5:
-        found.append(Notice.of("no-lever", target=aim, reached=mixed.temperature))
-    if not any(isinstance(n, Notice) and "yeast" in n.code for n in found):
-        found += _for_yeast(p, portions, mixed)
+def _notices(plan: _Plan, mix: Mix) -> tuple[Notice, ...]:
+    """What there is to say about a mix as it finally stands, each code once."""
+    found = [*mix.mixed.notices, *way_notices(mix.way, plan.kitchen), *_missed_aim(mix)]
+    if leavened(plan.formula.solution, mix.name):
+        found += _for_yeast(plan, mix)
+    if any(portion.frozen and portion.name != "ice" for portion in mix.portions):
+        found.append(Notice.of("frozen-liquid", reached=mix.temperature))
     unique = {(n.code, n.where): n for n in found}
-    return tuple(Notice(n.code, (*where, *n.where), n.values) for n in unique.values())
+    return tuple(
+        Notice(n.code, ("preparations", mix.name, *n.where), n.values) for n in unique.values()
+    )
 
 
-def _for_yeast(
-    p: SolvedPreparation, portions: Sequence[Portion], mixed: MixedDough
-) -> tuple[Notice, ...]:
-    """Judge the warmest liquid and the mix where the yeast is added."""
-    if not any(line.ingredient.yeast_equivalent for line in p.preparation.lines):
+def _missed_aim(mix: Mix) -> tuple[Notice, ...]:
+    if mix.aim is None or abs(mix.temperature - mix.aim) <= CLOSE_ENOUGH:
         return ()
+    if not mix.pulled:
+        return (Notice.of("no-lever", target=mix.aim, reached=mix.temperature),)
+    last = mix.pulled[-1]
+    values = {"what": ", ".join(last.names), "limit": last.limit}
+    notice = Notice.of("target-out-of-reach", target=mix.aim, reached=mix.temperature, **values)
+    return (notice,)
+
+
+def _for_yeast(plan: _Plan, mix: Mix) -> tuple[Notice, ...]:
+    """Judge the warmest liquid that yeast meets, and the mix itself."""
+    p = plan.formula.solution.named(mix.name)
     poured = {line.name for line in p.preparation.lines if line.ingredient.poured}
-    liquids = [portion.temperature for portion in portions if portion.name in poured]
-    return yeast_notices(liquid=max(liquids, default=None), mixed=mixed.temperature)
+    liquids = [x.temperature for x in mix.portions if x.name in poured and x.mass > 0]
+    active = any(line.ingredient.name == "active dry yeast" for line in p.preparation.lines)
+    return yeast_notices(
+        liquid=max(liquids, default=None),
+        mixed=mix.temperature,
+        dry_yeast_in_liquid=active and bool(liquids),
+    )
 
 
 def _taken(
-    shared: _Kitchenful, name: str, document: PreparationInDocument, done: Mapping[str, Mix]
+    plan: _Plan,
+    taker: str,
+    name: str,
+    document: PreparationInDocument,
+    done: Mapping[str, Mix],
 ) -> Warmth:
-    """Temperature of a preparation when it goes in: measured, or after its rests."""
+    """Temperature of a preparation when it goes in: measured, or after its rests and waits."""
     use = document.uses[name]
     if use.at is not None:
         return Warmth(use.at.best, "stated", "")
-    return Warmth(_rested(shared, name, done[name].mixed), "model", "")
+    return Warmth(_waited(plan, taker, name, done[name].mixed), "model", "")
 
 
-def _rested(shared: _Kitchenful, name: str, mixed: MixedDough) -> Kelvin:
-    mass = shared.formula.solution.named(name).mass
-    rests = [t for t in shared.steps if t.step.of == name and not t.hands_on]
-    cooled = temperature_after(mixed, mass, rests, shared.kitchen.room)
-    return cooled + shared.warmer.get(name, 0.0)
+def _ended(plan: _Plan, name: str, document: PreparationInDocument, mixed: MixedDough) -> Kelvin:
+    """How warm a preparation is at the end of its own rests."""
+    measured = document.uses[name].at
+    if measured is not None:
+        return measured.best
+    mass = plan.formula.solution.named(name).mass
+    rests = [t for t in plan.of(name) if not t.hands_on]
+    after = temperature_after(mixed, mass, rests, plan.kitchen.room)
+    return after + plan.warmer.get(name, 0.0)
 
 
-def _step(steps: Sequence[TimedStep], verb: str, of: str) -> Step | None:
-    return next((t.step for t in steps if t.step.verb == verb and t.step.of == of), None)
+def _waited(plan: _Plan, taker: str, name: str, mixed: MixedDough) -> Kelvin:
+    """How warm a preparation is when it is taken: after its rests it waits where it stood."""
+    mass = plan.formula.solution.named(name).mass
+    rests = [t for t in plan.of(name) if not t.hands_on]
+    after = temperature_after(mixed, mass, rests, plan.kitchen.room)
+    after += plan.warmer.get(name, 0.0)
+    gap = _gap(plan, taker, name)
+    if gap <= 0:
+        return after
+    return cooled(after, mixed, mass, _waiting_place(plan, name), gap)
 
 
-def _duration(step: Step | None) -> Second | None:
-    return step.lasts.best if step is not None and step.lasts is not None else None
+def _gap(plan: _Plan, taker: str, name: str) -> float:
+    """Time between a preparation's last step and the mix that takes it, s."""
+    mine = [plan.laid[t.position].end for t in plan.of(name)]
+    mixing = [plan.laid[t.position].start for t in plan.of(taker) if t.step.verb == "mix"]
+    return min(mixing) - max(mine) if mine and mixing else 0.0
 
 
-def mixing_way(step: Step | None, kitchen: Kitchen, kind: str = "dough") -> MixingWay:
-    """How a preparation is worked: what the step says, warmed as this kitchen's mixer does.
-
-    A preferment or soaker that says nothing is stirred by hand for 3 minutes.
-    """
-    name = step.by.casefold() if step is not None and step.by else "hand"
-    duration = _duration(step)
-    if step is None or (kind != "dough" and duration is None):
-        duration = 180.0 if kind != "dough" else duration
-    usual = usual_way(name if name in MIXERS else "hand", duration)
-    heat = kitchen.mixers.get(name)
-    if heat is None:
-        return replace(usual, name=name)
-    return MixingWay(name, heat.warming, heat.power, usual.duration)
+def _waiting_place(plan: _Plan, name: str) -> Kelvin:
+    """Where a preparation waits: where its last step left or keeps it."""
+    last = plan.of(name)[-1]
+    if last.step.keep is not None:
+        return plan.kitchen.temperature_of(str(last.step.keep))
+    stays = last.step.verb in {"retard", "ferment", "proof"} and last.place is not None
+    return last.place if stays and last.place is not None else plan.kitchen.room
 
 
-MIXERS = frozenset({"hand", "stand mixer", "spiral", "processor", "high-energy"})
-"""Ways of mixing whose usual heat is known (``properties/mixing.tsv``)."""
-
-
-def _bench(way: MixingWay, kitchen: Kitchen, mass: float) -> Bench:
-    kneaded = way.name == "hand" and way.duration > 240.0
+def bench_of(way: MixingWay, kitchen: Kitchen, mass: float) -> Bench:
+    """What surrounds a mix: the bowl, and the table when it is kneaded by hand."""
+    kneaded = way.name == "hand" and way.duration > KNEADED_FROM
     return usual_bench(kitchen.room, mass, kitchen.bowl, on_table=kneaded)
 
 
@@ -260,99 +307,40 @@ def _aim(document: PreparationInDocument) -> tuple[Kelvin | None, str]:
     return None, "none"
 
 
-def _reach(kitchen: Kitchen) -> Reach:
-    return Reach(kitchen.tap_cold, kitchen.flour, kitchen.fridge, kitchen.tap_hot, kitchen.freezer)
-
-
-def _offers(
-    shared: _Kitchenful,
-    p: SolvedPreparation,
-    warmths: Mapping[str, Warmth],
-    taken: Mapping[str, Warmth],
-    done: Mapping[str, Mix],
-) -> list[Offer]:
+def _offers(plan: _Plan, p: SolvedPreparation, mix: Mix, done: Mapping[str, Mix]) -> list[Offer]:
     """What may be turned, in order: liquid, ice in the water, flour, the preferment's liquid."""
-    reach = _reach(shared.kitchen)
-    offers: list[Offer] = []
-    liquid = _free_liquids(p, warmths, reach)
-    if liquid is not None:
-        offers.append(liquid)
-        offers += [IceOffer(name) for name in liquid.names if _is_water(p, name)][:1]
-    floury = tuple(
-        line.name
-        for line in p.preparation.lines
-        if line.ingredient.kind == "flour" and warmths[line.name].kind != "stated"
-    )
-    if floury:
-        offers.append(_flour_offer(floury, reach))
-    offers += _preferment_offers(shared, taken, done)
+    offers = own_offers(plan.formula.solution, p, mix.warmths, plan.kitchen)
+    for name, warm in mix.taken.items():
+        offer = _preferment_offer(plan, p, done[name]) if warm.kind == "model" else None
+        if offer is not None and is_felt(offer, mix.lying, mix.way, mix.bench):
+            offers.append(offer)
     return offers
 
 
-def _flour_offer(names: tuple[str, ...], reach: Reach) -> FlourOffer:
-    offer = flour_offer(names, reach)
-    if offer.coldest.temperature <= offer.warmest.temperature:
-        return offer
-    return replace(offer, coldest=offer.warmest, warmest=offer.coldest)
-
-
-def _is_water(p: SolvedPreparation, name: str) -> bool:
-    return any(
-        line.name == name and line.ingredient.name == "water" for line in p.preparation.lines
-    )
-
-
-def _free_liquids(
-    p: SolvedPreparation, warmths: Mapping[str, Warmth], reach: Reach
-) -> LiquidOffer | None:
-    free = [line for line in p.preparation.lines if warmths[line.name].kind == "free"]
-    if not free:
+def _preferment_offer(plan: _Plan, p: SolvedPreparation, mix: Mix) -> PrefermentOffer | None:
+    """The liquid of a preferment without an aim of its own; a scald is made as it is made."""
+    preparation = plan.formula.solution.named(mix.name).preparation
+    liquids = _liquid_names(plan, mix)
+    if preparation.kind != "preferment" or mix.aim is not None or not liquids:
         return None
-    watery = any(line.ingredient.name == "water" for line in free)
-    return liquid_offer(
-        [line.name for line in free],
-        reach,
-        yeast=any(line.ingredient.yeast_equivalent for line in p.preparation.lines),
-        chilled=not watery,
-        heated=not watery,
-    )
-
-
-def _preferment_offers(
-    shared: _Kitchenful, taken: Mapping[str, Warmth], done: Mapping[str, Mix]
-) -> list[Offer]:
-    """The liquid of a preferment that is still to be mixed and whose warmth was not measured."""
-    offers: list[Offer] = []
-    for name, warm in taken.items():
-        mix = done[name]
-        liquids = _liquid_names(shared, name, mix)
-        if warm.kind == "model" and liquids:
-            offers.append(_preferment_offer(shared, name, mix, liquids))
-    return offers
-
-
-def _liquid_names(shared: _Kitchenful, name: str, mix: Mix) -> tuple[str, ...]:
-    p = shared.formula.solution.named(name)
-    return tuple(
-        line.name
-        for line in p.preparation.lines
-        if line.ingredient.poured and mix.warmths[line.name].kind != "kept"
-    )
-
-
-def _preferment_offer(
-    shared: _Kitchenful, name: str, mix: Mix, liquids: tuple[str, ...]
-) -> PrefermentOffer:
-    p = shared.formula.solution.named(name)
-    bench = _bench(mix.way, shared.kitchen, p.mass)
-    reach = _reach(shared.kitchen)
-    yeasted = any(line.ingredient.yeast_equivalent for line in p.preparation.lines)
-    limits = liquid_offer(liquids, reach, yeast=yeasted, chilled=True, heated=True)
+    mass = p.taken[mix.name]
 
     def portion_at(liquid: Kelvin) -> Portion:
         portions = set_to(mix.portions, liquids, liquid)
-        mixed = mixed_dough(portions, mix.way, bench)
-        return as_portion(name, mixed, _rested(shared, name, mixed))
+        mixed = mixed_dough(portions, mix.way, mix.bench)
+        waited = _waited(plan, p.name, mix.name, mixed)
+        return replace(as_portion(mix.name, mixed, waited), mass=mass)
 
-    warmest = Limit("boiling", BOILED_AT) if not yeasted else limits.warmest
-    return PrefermentOffer(name, portion_at, limits.coldest, warmest, yeast=yeasted)
+    return preferment_offer(plan.formula.solution, mix.name, liquids, plan.kitchen, portion_at)
+
+
+def _liquid_names(plan: _Plan, mix: Mix) -> tuple[str, ...]:
+    p = plan.formula.solution.named(mix.name)
+    return tuple(
+        line.name
+        for line, mass in zip(p.preparation.lines, p.masses, strict=True)
+        if mass > 0
+        and line.ingredient.poured
+        and mix.warmths[line.name].kind != "kept"
+        and mix.warmths[line.name].temperature > ICE_POINT
+    )

@@ -6,7 +6,7 @@ from doughwright.documents.formula import Line as LineInDocument
 from doughwright.engine.formula import Line
 from doughwright.engine.portions import Portion
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.units import Kelvin, Kilogram, SpecificHeat
+from doughwright.units import ICE_POINT, Kelvin, Kilogram, SpecificHeat
 
 UNKNOWN_SPECIFIC_HEAT: SpecificHeat = 2800.0
 """For an ingredient of unknown composition: that of a dough (assumption)."""
@@ -54,6 +54,7 @@ def portion_of(line: Line, mass: Kilogram, temperature: Kelvin) -> Portion:
     dry = ingredient.kind in FLOURY
     return replace(
         portion,
+        frozen=temperature < ICE_POINT - 0.01 and ingredient.poured,
         dry_flour=mass if dry else 0.0,
         flour_moisture=composition.water if dry else portion.flour_moisture,
         salt=mass if ingredient.kind == "salt" else 0.0,

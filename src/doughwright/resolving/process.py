@@ -12,6 +12,7 @@ from doughwright.documents.quantities import Quantity
 from doughwright.engine.properties import constants
 from doughwright.errors import Notice
 from doughwright.resolving.kitchens import Kitchen
+from doughwright.resolving.ways import mixing_time
 from doughwright.units import Kelvin, Second
 
 INSIDE = frozenset({"make", "cook", "preheat"})
@@ -65,13 +66,22 @@ def timed_steps(
         TimedStep(
             position=i,
             step=step,
-            lasts=lasting(step, kitchen, pieces or 1, seen_as),
+            lasts=_mixing(step, document) or lasting(step, kitchen, pieces or 1, seen_as),
             hands_on=step.verb not in PASSIVE | {"preheat"},
             place=_place(step, kitchen),
         )
         for i, step in _with_preheat(document.process)
     ]
     return tuple(_placed(t, timed) for t in timed)
+
+
+def _mixing(step: Step, document: FormulaDocument) -> Lasting | None:
+    """A mix that says no time takes what the heat balance counts for it."""
+    if step.verb != "mix" or step.lasts is not None or step.took is not None:
+        return None
+    known = document.preparations.get(step.of)
+    lasts = mixing_time(step, known.kind if known is not None else "dough")
+    return Lasting(lasts, lasts, lasts, "usual")
 
 
 def _with_preheat(process: Sequence[Step]) -> list[tuple[int, Step]]:
@@ -161,13 +171,25 @@ def slots(steps: Sequence[TimedStep]) -> tuple[Slot, ...]:
             end = latest[timed.inside]
             latest[timed.inside] = end - timed.lasts.best
             in_line[timed.position] = Slot(timed, end - timed.lasts.best, end)
-    return tuple(in_line[t.position] for t in steps)
+    early = min(slot.start for slot in in_line.values()) if in_line else 0.0
+    return tuple(_later(in_line[t.position], -early) for t in steps)
+
+
+def _later(slot: Slot, by: Second) -> Slot:
+    return Slot(slot.timed, slot.start + by, slot.end + by) if by else slot
 
 
 def total_time(steps: Sequence[TimedStep]) -> tuple[Second, Second, Second]:
-    """Shortest, best and longest time from the first step to the last."""
+    """Shortest, best and longest time from the first step to the last.
+
+    A preheat that takes longer than what comes before the bake begins the plan.
+    """
     line = [t.lasts for t in steps if t.inside is None]
-    return sum(x.low for x in line), sum(x.best for x in line), sum(x.high for x in line)
+    laid = slots(steps)
+    whole = max((slot.end for slot in laid), default=0.0)
+    best = sum(x.best for x in line)
+    ahead = whole - best
+    return sum(x.low for x in line) + ahead, whole, sum(x.high for x in line) + ahead
 
 
 def crowding_notices(laid: Sequence[Slot]) -> tuple[Notice, ...]:

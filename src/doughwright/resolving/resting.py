@@ -1,5 +1,6 @@
 """How warm a preparation is after it has stood in its places."""
 
+import math
 from collections.abc import Sequence
 
 from doughwright.engine.cooling import (
@@ -12,11 +13,17 @@ from doughwright.engine.cooling import (
 )
 from doughwright.engine.mixing import MixedDough
 from doughwright.resolving.process import TimedStep
-from doughwright.units import Conductivity, Density, Kelvin, Kilogram
+from doughwright.units import Conductivity, Density, Kelvin, Kilogram, Ratio, Second
 
 DOUGH_DENSITY: Density = 1230.0
 DOUGH_CONDUCTIVITY: Conductivity = 0.44
-UNTIMED = 3600.0
+"""Of a lean dough of 60 % water without bubbles (Choi and Okos parts, see engine.thermal)."""
+
+DOUGH_SURFACE: Ratio = 1.15
+"""Surface of a dough in a bowl over that of a sphere of its volume (assumption)."""
+
+UNTIMED: Second = 3600.0
+"""How long a rest is taken to last while nothing says so."""
 
 
 def temperature_after(
@@ -27,18 +34,20 @@ def temperature_after(
     The heat the yeast makes is not counted here.
     """
     temperature = mixed.temperature
-    volume = mass / DOUGH_DENSITY
-    radius = sphere_radius(volume)
     for rest in rests:
-        place = still_air(rest.place or room)
-        surface = 4 * 3.141592653589793 * radius**2 * 1.15
-        transfer = heat_transfer(
-            surface,
-            place.surface_coefficient,
-            place.cover,
-            inner_resistance(radius, DOUGH_CONDUCTIVITY),
-        )
-        constant = time_constant(mass, mixed.heat_capacity / mixed.mass, transfer)
         lasts = rest.lasts.best if rest.lasts.known else UNTIMED
-        temperature = approached_temperature(temperature, place.temperature, lasts, constant)
+        temperature = cooled(temperature, mixed, mass, rest.place or room, lasts)
     return temperature
+
+
+def cooled(
+    temperature: Kelvin, mixed: MixedDough, mass: Kilogram, air: Kelvin, lasts: Second
+) -> Kelvin:
+    """Mean temperature of a preparation after so long in still air, in a covered bowl."""
+    place = still_air(air)
+    radius = sphere_radius(mass / DOUGH_DENSITY)
+    surface = 4.0 * math.pi * radius**2 * DOUGH_SURFACE
+    inner = inner_resistance(radius, DOUGH_CONDUCTIVITY)
+    transfer = heat_transfer(surface, place.surface_coefficient, place.cover, inner)
+    constant = time_constant(mass, mixed.heat_capacity / mixed.mass, transfer)
+    return approached_temperature(temperature, air, lasts, constant)

@@ -206,7 +206,7 @@ def _planned(
         own = (*seen, *_implied_observations(tested.staged))
         times = moved_times(there, here.staged.stages, own, found_anchor, spread)
     rises = tuple(
-        _rise(timed, stage_run, band, time, i, here.staged, found_anchor)
+        _rise(timed, stage_run, band, time, i, here.staged, found_anchor, centre)
         for i, (timed, stage_run, band, time) in enumerate(
             zip(here.staged.steps, run.stages, banded, times, strict=True)
         )
@@ -246,6 +246,7 @@ def _rise(
     index: int,
     found: Staged,
     found_anchor: Anchor | None,
+    centre: Multipliers | None,
 ) -> Rise:
     goal = found.stages[index].goal
     by_clock = isinstance(goal, For)
@@ -260,7 +261,7 @@ def _rise(
         position=timed.position,
         kind=kind,
         time=time,
-        usable=(run.window[0] * stretch, run.window[1] * stretch if run.window[1] else None),
+        usable=_usable(run, index, found, centre, stretch),
         start=run.start_temperature,
         end=band.end_temperature,
         size=band.rise,
@@ -269,6 +270,29 @@ def _rise(
         sizes=tuple(float(v / volumes[0]) for v in volumes),
         assumed_goal=index in found.assumed,
     )
+
+
+UNDER, OVER = 0.85, 1.25
+"""A dough may go on this far short of, or past, the growth its goal asks for (common practice,
+no source: "nearly double" to "a little more than double")."""
+
+
+def _usable(
+    run: StageRun, index: int, found: Staged, centre: Multipliers | None, stretch: Ratio
+) -> tuple[Second, Second | None]:
+    """From when to when a stage may end: a leaven until its peak, a dough near its goal."""
+    goal = found.stages[index].goal
+    if not isinstance(goal, Relative):
+        return run.window[0] * stretch, run.window[1] * stretch if run.window[1] else None
+    first, last = (_grown(found, index, centre, 1 + (goal.times - 1) * x) for x in (UNDER, OVER))
+    early = first * stretch if first is not None else run.end * stretch
+    return early, last * stretch if last is not None else None
+
+
+def _grown(found: Staged, index: int, centre: Multipliers | None, times: Ratio) -> Second | None:
+    """When a stage has grown so many times, whatever its own goal."""
+    stages = [*found.stages[:index], replace(found.stages[index], goal=Relative(times))]
+    return staged_rise(stages, centre, samples=2).stages[index].ready
 
 
 def _retimed(steps: Sequence[TimedStep], rises: Sequence[Rise]) -> tuple[TimedStep, ...]:

@@ -200,7 +200,7 @@ def staged_mix(formula: SolvedFormula, mix: Mix, before: str | None) -> StagedMi
     return StagedMix(
         dough=_sum([own_dough(p), *others]),
         temperature=mix.temperature,
-        preferment_temperature=mix.taken[before].temperature if before else None,
+        preferment_temperature=mix.ended[before] if before else None,
         carried=carried,
         by_friction=FRICTION_SHARE if p.preparation.kind == "dough" else 0.0,
         give=MIXING_GIVE,

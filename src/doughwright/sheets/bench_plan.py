@@ -85,7 +85,7 @@ def bench_plan(
     return BenchPlan(
         name=formula.document.name,
         note=formula.document.note or "",
-        kitchen=_kitchen_sheet(kitchen),
+        kitchen=kitchen_sheet(kitchen),
         total_flour=Cell(solution.total_flour, "kg"),
         dough=Cell(solution.dough, "kg"),
         figures=figures(formula),
@@ -114,7 +114,8 @@ def _in_touch_order(formula: ResolvedFormula) -> list[SolvedPreparation]:
     return sorted(listed, key=lambda p: rank.get(p.name, len(touched)))
 
 
-def _kitchen_sheet(kitchen: Kitchen) -> KitchenSheet:
+def kitchen_sheet(kitchen: Kitchen) -> KitchenSheet:
+    """The kitchen as a plan shows it."""
     def said(name: str, unit: str = "K") -> Cell:
         kind = "assumed" if name in kitchen.assumed else "stated"
         return Cell(getattr(kitchen, name), unit, kind)  # type: ignore[arg-type]  # two of its words

@@ -1,0 +1,126 @@
+"""Speed of a staged rise: an ensemble, scipy on the same equations, a fresh process."""
+
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from scipy.integrate import solve_ivp
+
+from doughwright.engine.batch import For, Mix, Multipliers, Relative, Stage, plan_rows, standing_in
+from doughwright.engine.cooling import Place
+from doughwright.engine.dough import Dough
+from doughwright.engine.gas import slope, trapped_air
+from doughwright.engine.kitchens import Spread, bands, ensemble
+from doughwright.engine.rise import member_runs, staged_rise
+from doughwright.engine.stages import MEMBER, SIZE
+
+ROOM = standing_in(Place(295.15))
+SPONGE = Mix(Dough(0.15, 0.22, 0.021, fat=0.009, solids=0.021, yeast_kind="instant"), 306.25)
+REST = Mix(Dough(0.35, 0.046, salt=0.009, sucrose=0.04, fat=0.05, solids=0.006), 298.15)
+STAGES = [
+    Stage("ferment", For(3000.0), ROOM, SPONGE),
+    Stage("ferment", Relative(2.0), ROOM, REST),
+    Stage("rest", For(1200.0), ROOM, pieces=10),
+    Stage("proof", Relative(1.8), ROOM, pieces=10),
+]
+ONE = np.array([(1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 1.0)], dtype=MEMBER)
+SCALES = np.array([20.0, 1e-2, 1.0, 3600.0, 3e-3, 1e-2, 1e-2, 2e-2, 0.05, 0.05])
+COMPARED = [0, 1, 7, 8, 9]
+FRESH = """
+import sys
+if sys.argv[1:] == ["alone"]:
+    sys.modules["scipy"] = None
+import time
+start = time.perf_counter()
+from doughwright.engine.batch import *
+from doughwright.engine.cooling import Place
+from doughwright.engine.dough import Dough
+from doughwright.engine.rise import staged_rise
+engine = time.perf_counter()
+import numpy
+array = time.perf_counter()
+import numba
+compiler = time.perf_counter()
+dough = Mix(Dough(1.0, 0.63, 0.02, 0.02), 298.15)
+staged_rise([Stage("ferment", Relative(2.0), standing_in(Place(295.15)), dough)])
+end = time.perf_counter()
+print(f"engine {engine - start:.3f} numpy {array - engine:.3f} numba {compiler - array:.3f}"
+      f" kernel and run {end - compiler:.3f} together {end - start:.3f} s")
+"""
+
+
+def best_of(repeats: int, work: Callable[[], Any]) -> float:
+    taken = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        work()
+        taken.append(time.perf_counter() - start)
+    return min(taken)
+
+
+def by_scipy(row: Any, state: Any, air: float, tolerance: float) -> Any:
+    buffer = np.empty(SIZE)
+
+    def rate(_: float, y: Any) -> Any:
+        slope(y, row, ONE[0], air, buffer)
+        return buffer.copy()
+
+    return solve_ivp(rate, (0.0, 14400.0), state, rtol=tolerance, atol=tolerance * SCALES).y[:, -1]
+
+
+def against_scipy() -> None:
+    """One stage of 4 h of a straight dough, with the error both make in the end state."""
+    dough = Mix(Dough(1.0, 0.63, 0.02, 0.02), 298.15)
+    stages = [Stage("ferment", For(14400.0), ROOM, dough, window=False)]
+    row = plan_rows(stages)[0]
+    first = member_runs(stages, ONE)[1][0, 0, 0, :SIZE].copy()
+    air = trapped_air(first[0], row)
+    exact = by_scipy(row, first, air, 1e-12)[COMPARED]
+    many = np.repeat(ONE, 200)
+    for tolerance in (1e-4, 1e-5, 1e-6):
+        ours = partial(member_runs, stages, many, tolerance=tolerance)
+        theirs = partial(by_scipy, row, first, air, tolerance)
+        t, s = best_of(5, ours) / 200, best_of(5, theirs)
+        a = np.abs(ours()[1][0, 0, -1, COMPARED] / exact - 1.0).max()
+        b = np.abs(theirs()[COMPARED] / exact - 1.0).max()
+        print(
+            f"compiled {t * 1e6:7.1f} us (error {a:.1e}); scipy RK45, the same compiled"
+            f" right-hand side {s * 1e6:8.1f} us (error {b:.1e}); ratio {s / t:.0f}"
+        )
+
+
+def fresh_process() -> None:
+    with tempfile.TemporaryDirectory() as cache:
+        environment = {**os.environ, "NUMBA_CACHE_DIR": cache}
+        for what, words in (("compiling", []), ("cached", []), ("cached, no scipy", ["alone"])):
+            command = [sys.executable, "-c", FRESH, *words]
+            ran = subprocess.run(
+                command, env=environment, capture_output=True, text=True, check=True
+            )
+            print(f"{what}: {ran.stdout.strip()}")
+        files = [file.stat().st_size for file in Path(cache).rglob("*.nb?")]
+        print(f"cache: {len(files)} files, {sum(files) / 1024:.0f} KiB")
+
+
+def main() -> None:
+    rows = ensemble(Spread(), Multipliers())
+    staged_rise(STAGES)
+    for what, work in (
+        ("one staged run with series, four stages", lambda: staged_rise(STAGES)),
+        ("ensemble of 201, with peaks", lambda: member_runs(STAGES, rows)),
+        ("bands of the plan", lambda: bands(STAGES)),
+    ):
+        print(f"{what:40s} {best_of(10, work) * 1e3:7.2f} ms")
+    against_scipy()
+    fresh_process()
+
+
+if __name__ == "__main__":
+    main()
