@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-PURE = {"numpy", "scipy", "numba"}
+PURE = {"numpy", "scipy", "numba", "llvmlite"}
 BELOW_ENGINE = ("doughwright.engine", "doughwright.sources", "doughwright.units")
 ERRORS = "doughwright.errors"
 OUTSIDE_WORLD = {

@@ -20,7 +20,12 @@ from doughwright.documents.quantities import EXAMPLES, NotAQuantity, Quantity, q
 class Strict(BaseModel):
     """A part of a document: unknown keys are refused, values do not change."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(
+        extra="forbid",
+        frozen=True,
+        arbitrary_types_allowed=True,
+        defer_build=True,  # a reader of formulas need not wait for the other documents' validators
+    )
 
 
 def refusal(code: str, **values: object) -> PydanticCustomError:

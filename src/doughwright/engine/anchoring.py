@@ -8,7 +8,7 @@ baker's own time moved by the model's ratio between the two kitchens.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal
 
 from doughwright.engine.batch import Multipliers, Stage
@@ -122,7 +122,8 @@ def anchor(stages: Sequence[Stage], observations: Sequence[Observation]) -> Anch
     for _ in range(ITERATIONS):
         normal = jacobian.T @ (weight[:, None] * jacobian) + prior
         step = np.linalg.solve(normal, jacobian.T @ (weight * (seen - model)) - prior @ theta)
-        theta, model, jacobian = _descent(stages, observations, seen, weight, theta, step)
+        at = (theta, model, jacobian)
+        theta, model, jacobian = _descent(stages, observations, seen, weight, at, step)
         if np.abs(step / prior_sd()).max() < ENOUGH:
             break
     else:
@@ -174,13 +175,18 @@ def _model(stages: Sequence[Stage], observations: Sequence[Observation], theta: 
 
     moves = np.vstack([np.zeros(3), *[s * STEP * np.eye(3)[i] for i in range(3) for s in (1, -1)]])
     members = [_multipliers(theta + move) for move in moves]
-    outcomes, series = member_runs(stages, members, tolerance=1e-8)
+    outcomes, series = member_runs(_without_window(stages), members, tolerance=1e-8)
     predicted = [_predicted(o, outcomes, series) for o in observations]
     values = np.array(predicted, dtype=float).reshape(len(observations), len(members)).T
     if not np.isfinite(values[0]).all():
         raise ImpossibleInput([Notice.of("observed-never-reached")])
     slopes = (values[1::2] - values[2::2]) / (2.0 * STEP)
     return values[0], slopes.T
+
+
+def _without_window(stages: Sequence[Stage]) -> list[Stage]:
+    """The stages, followed only until they are ready: what comes after is not asked here."""
+    return [replace(stage, window=False) for stage in stages]
 
 
 def _predicted(observation: Observation, outcomes: Any, series: Any) -> Any:
@@ -201,16 +207,16 @@ def _descent(
     observations: Sequence[Observation],
     seen: Any,
     weight: Any,
-    theta: Any,
+    start: Any,
     step: Any,
 ) -> Any:
-    """Go along the step as far as it makes things better."""
+    """Go along the step as far as it makes things better; ``start`` is theta and its model."""
     import numpy as np  # noqa: PLC0415
 
     def badness(at: Any, model: Any) -> float:
         return float(np.sum(weight * (seen - model) ** 2) + np.sum((at / prior_sd()) ** 2))
 
-    model, jacobian = _model(stages, observations, theta)
+    theta, model, _ = start
     before = badness(theta, model)
     for halving in range(8):
         at = theta + step / 2.0**halving
@@ -220,7 +226,7 @@ def _descent(
             continue
         if badness(at, there[0]) <= before + SLACK:
             return at, *there
-    return theta, model, jacobian
+    return start
 
 
 def _scores(residual: Any, weight: Any, jacobian: Any, covariance: Any) -> Any:
@@ -300,5 +306,5 @@ def _ready_times(stages: Sequence[Stage], rows: "np.ndarray[Any, Any]") -> Any:
 
     from doughwright.engine.records import READY  # noqa: PLC0415
 
-    outcomes, _ = member_runs(stages, rows)
+    outcomes, _ = member_runs(_without_window(stages), rows)
     return np.where(outcomes["reason"] == READY, outcomes["end"], np.inf)

@@ -99,7 +99,7 @@ class Multipliers:
 
 
 def plan_rows(stages: Sequence[Stage]) -> "np.ndarray[Any, Any]":
-    """One row of numbers per place of each stage, as :mod:`doughwright.engine.records` reads them."""
+    """One row of numbers per place of each stage: a :data:`doughwright.engine.records.ROW`."""
     import numpy as np  # noqa: PLC0415 - the module must import fast
 
     from doughwright.engine.records import ROW  # noqa: PLC0415

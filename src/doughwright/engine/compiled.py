@@ -27,7 +27,9 @@ SOURCES = ("stages.py", "gas.py", "records.py", "fermentation.py", "cooling.py",
 MARK = b"doughwright rise\n"
 HASHED = hashlib.sha256().digest_size
 SYMBOL = "doughwright_rise"
-MATHEMATICS = frozenset({"cos", "exp", "exp2", "fmax", "fmin", "log", "log10", "pow", "sin", "sqrt"})
+MATHEMATICS = frozenset(
+    {"cos", "exp", "exp2", "fmax", "fmin", "log", "log10", "pow", "sin", "sqrt"}
+)
 """What the machine code may call outside itself: the C library's functions of numbers."""
 
 

@@ -1,5 +1,5 @@
 # mypy: ignore-errors
-# ruff: noqa: ANN001, ANN201, ANN202, PLR0913, PLR0917 - the compiler infers types and has no objects
+# ruff: noqa: ANN001, ANN201, PLR0913, PLR0917 - the compiler infers types and has no objects
 """The compiled run of a dough through its stages. Import it inside functions only.
 
 Dormand & Prince's 5(4) pair with error control and its fourth-order interpolant, so that the
@@ -215,7 +215,8 @@ def settled(row, volumes, n, greatest, time):
 def rise_through(plan, first, member, air, y, track, volumes, k, new, tolerance):
     """Integrate one stage until it is settled; fills ``track`` and ``volumes``.
 
-    Returns the number of slopes taken, or -1 when the step became too small or what came out is no number.
+    Returns the number of slopes taken, or -1 when the step became too small or what came out
+    is no number.
     """
     row, i, count = plan[first], first, track[4]
     count[0] = 0
@@ -236,7 +237,7 @@ def rise_through(plan, first, member, air, y, track, volumes, k, new, tolerance)
         if wrong <= 1.0:
             time = time + h if h < until - time else until
             volume = bubbles(new, row, air)[1]
-            if not volume > 0.0:
+            if not volume > 0.0:  # nothing divides by zero aloud here, so look for no number
                 return -1
             keep(track, volumes, time, i, k, new, volume)
             greatest = max(greatest, volume)

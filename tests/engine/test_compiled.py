@@ -1,0 +1,196 @@
+"""Machine code kept on disk: the same numbers, no compiler loaded, and never a crash."""
+
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from doughwright.engine import compiled
+from doughwright.engine.batch import (
+    FOREVER,
+    For,
+    Mix,
+    Relative,
+    Ripe,
+    Stage,
+    kept_at,
+    plan_rows,
+    standing_in,
+)
+from doughwright.engine.cooling import Place
+from doughwright.engine.dough import Dough
+from doughwright.engine.kitchens import Multipliers, Spread, ensemble
+from doughwright.engine.records import OUTCOME, ROW, SERIES, WORK
+
+PROGRAM = """
+import sys
+from doughwright.engine.rise import staged_rise
+from doughwright.engine.batch import Mix, Relative, Stage, kept_at
+from doughwright.engine.dough import Dough
+dough = Dough(flour=1.0, water=0.63, yeast=0.02, salt=0.02)
+staged_rise([Stage("ferment", Relative(2.0), kept_at(298.15), Mix(dough, 298.15))])
+print(*sorted({name.partition(".")[0] for name in sys.modules}))
+"""
+OUTSIDE = """
+target triple = "{triple}"
+declare double @nobody_ever_wrote_this(double)
+define void @entry(ptr %x) {{
+  %a = load double, ptr %x
+  %b = call double @nobody_ever_wrote_this(double %a)
+  store double %b, ptr %x
+  ret void
+}}
+"""
+
+
+def staged() -> list[Stage]:
+    """A poolish, a dough with folds, and pieces proofed warm, then cold."""
+    poolish = Mix(Dough(flour=0.3, water=0.3, yeast=0.002), 298.15)
+    dough = Mix(Dough(flour=0.7, water=0.35, salt=0.02, sucrose=0.03), 299.15, 298.15)
+    room = standing_in(Place(296.15))
+    fridge = ((3600.0, Place(295.15)), (FOREVER, Place(277.15, regulated=True)))
+    return [
+        Stage("ferment", Ripe(), room, poolish),
+        Stage("ferment", Relative(1.8), room, dough),
+        Stage("punch", For(1800.0), room),
+        Stage("proof", Relative(2.2), fridge, pieces=2),
+    ]
+
+
+def simple() -> list[Stage]:
+    dough = Dough(flour=1.0, water=0.63, yeast=0.02, salt=0.02)
+    return [Stage("ferment", Relative(2.0), kept_at(298.15), Mix(dough, 298.15), window=False)]
+
+
+def filled(run: compiled.Run, stages: list[Stage]) -> tuple[np.ndarray, np.ndarray]:
+    plan, members = plan_rows(stages), ensemble(Spread(), Multipliers(), members=20)
+    outcomes = np.zeros((len(members), len(stages)), OUTCOME)
+    series = np.zeros((len(members), len(stages), 9, len(SERIES)))
+    work = np.zeros(1, WORK)
+    run(
+        *(plan.ctypes.data, len(plan), members.ctypes.data, len(members), 1e-5),
+        *(outcomes.ctypes.data, len(stages), series.ctypes.data, 9, work.ctypes.data),
+    )
+    return outcomes.view(np.float64), series
+
+
+@pytest.fixture(scope="module")
+def code() -> bytes:
+    compiled.run()
+    found = compiled.kept_code()
+    if not found:
+        pytest.skip("machine code cannot be kept here")
+    return found
+
+
+@pytest.fixture
+def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+    """An empty place for the code, and a compiler that only says it was asked."""
+    place = tmp_path / "cache" / "rise.code"
+    monkeypatch.setattr(compiled, "_files", lambda: [place])
+    monkeypatch.setattr(compiled, "_compiled", lambda *, anew: f"compiler, anew {anew}")
+    return place
+
+
+@pytest.mark.parametrize("stages", [simple(), staged()], ids=["one stage", "four stages"])
+def test_kept_code_gives_the_compilers_own_numbers(code: bytes, stages: list[Stage]) -> None:
+    linked = compiled._linked(code)
+    assert linked is not None
+    ours, theirs = (filled(run, stages) for run in (linked, compiled._compiled(anew=False)))
+    for mine, its in zip(ours, theirs, strict=True):
+        assert np.isfinite(mine).all()
+        np.testing.assert_allclose(mine, its, rtol=1e-12, atol=0.0)
+
+
+@pytest.mark.usefixtures("code")
+def test_a_later_process_loads_no_compiler() -> None:
+    run = subprocess.run(
+        [sys.executable, "-c", PROGRAM], capture_output=True, text=True, check=True
+    )
+    assert "llvmlite" in run.stdout.split()
+    assert {"numba", "scipy"}.isdisjoint(run.stdout.split())
+
+
+def test_what_is_kept_is_found_again(code: bytes, file: Path) -> None:
+    assert compiled.kept_code() is None
+    assert compiled.keep(code)
+    assert compiled.kept_code() == code
+    assert callable(compiled.run.__wrapped__())
+    assert list(file.parent.iterdir()) == [file]
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        lambda whole: whole[:0],
+        lambda whole: whole[: len(whole) // 2],
+        lambda whole: whole[:-1],
+        lambda whole: whole[:-100] + bytes([whole[-100] ^ 1]) + whole[-99:],
+        lambda whole: bytes([whole[0] ^ 1]) + whole[1:],
+        lambda whole: whole + b"more",
+        lambda whole: np.random.default_rng(1).bytes(len(whole)),
+    ],
+    ids=["emptied", "halved", "cut", "bit lost", "head lost", "longer", "noise"],
+)
+def test_a_damaged_file_is_compiled_anew(code: bytes, file: Path, damage: object) -> None:
+    assert compiled.keep(code)
+    file.write_bytes(damage(file.read_bytes()))
+    assert compiled.kept_code() is None
+    assert compiled.run.__wrapped__() == "compiler, anew True"
+
+
+def test_code_of_another_text_or_machine_is_not_taken(
+    code: bytes, file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert compiled.keep(code)
+    assert file.exists()
+    monkeypatch.setattr(compiled, "_head", lambda: compiled.MARK + bytes(compiled.HASHED))
+    assert compiled.kept_code() is None
+
+
+@pytest.mark.usefixtures("file")
+@pytest.mark.parametrize("content", [b"", b"no machine code"], ids=["marked", "nonsense"])
+def test_what_cannot_be_linked_is_left_to_the_compilers_own_cache(content: bytes) -> None:
+    assert compiled.keep(content)
+    assert compiled.run.__wrapped__() == "compiler, anew False"
+
+
+def test_code_goes_to_the_next_folder_when_the_first_takes_none(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "a file").write_text("no folder")
+    places = [tmp_path / "a file" / "rise.code", tmp_path / "home" / "rise.code"]
+    monkeypatch.setattr(compiled, "_files", lambda: places)
+    assert compiled.keep(b"x")
+    assert [place.exists() for place in places] == [False, True]
+    assert compiled.kept_code() == b"x"
+
+
+def test_without_any_folder_nothing_is_kept(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "a file").write_text("no folder")
+    monkeypatch.setattr(compiled, "_files", lambda: [tmp_path / "a file" / "rise.code"])
+    assert not compiled.keep(b"x")
+    assert compiled.kept_code() is None
+
+
+def test_code_that_needs_more_than_mathematics_is_refused() -> None:
+    import llvmlite.binding as llvm  # noqa: PLC0415
+
+    llvm.initialize_native_target()
+    llvm.initialize_native_asmprinter()
+    text = OUTSIDE.format(triple=llvm.get_process_triple())
+    assert compiled._tried(text, "entry") == b""
+    module = llvm.parse_assembly(text)
+    module.get_function("entry").name = compiled.SYMBOL
+    unresolved = compiled._target_machine().emit_object(module)
+    assert compiled._linked(unresolved) is None
+
+
+def test_tables_have_no_gaps() -> None:
+    assert all(ROW[name] == np.float64 for name in ROW.names or ())
+    assert ROW.itemsize == 8 * len(ROW.names or ())
