@@ -4,15 +4,21 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from doughwright.engine.anchoring import ANCHORING
 from doughwright.engine.chilling import CHILLING
 from doughwright.engine.classic_rule import CLASSIC_RULE
 from doughwright.engine.cooling import COOLING
+from doughwright.engine.fermentation import FERMENTATION
 from doughwright.engine.mixing import MIXING
 from doughwright.engine.properties import known_sources
+from doughwright.engine.rise import RISE
 from doughwright.sources import ModelCard, Source
 
 CARDS: Mapping[str, ModelCard] = MappingProxyType(
-    {"mixing": MIXING, "chilling": CHILLING, "classic-rule": CLASSIC_RULE, "cooling": COOLING}
+    {
+        card.key: card
+        for card in (MIXING, CHILLING, CLASSIC_RULE, COOLING, FERMENTATION, RISE, ANCHORING)
+    }
 )
 """Model cards by the names a sheet lists under ``models``."""
 
