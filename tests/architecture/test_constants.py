@@ -161,6 +161,10 @@ def test_every_source_says_how_much_of_it_was_read_and_is_cited(root: Path) -> N
         return
     known = properties.known_sources()
     assert [key for key, source in known.items() if not (source.title and source.read)] == []
-    texts = [path.read_text("utf-8") for path in (root / "src").rglob("*.[pt][ys]*") if path.suffix != ".pyc" and "__pycache__" not in path.parts]
+    texts = [
+        path.read_text("utf-8")
+        for path in (root / "src").rglob("*.[pt][ys]*")
+        if path.suffix != ".pyc" and "__pycache__" not in path.parts
+    ]
     uncited = [key for key in known if not any(re.search(rf"\b{key}\b", t) for t in texts)]
     assert uncited == []

@@ -39,6 +39,7 @@ EMPIRICAL = {
     "chilling.time_to_reach": SEARCH,
     "classic_rule.classic_ice_mass": "the rule adds a temperature and a number",
     "exchange.largest_preferment": "names of what is in the dough matter",
+    "fermentation.osmotic_factor": "a power by exp and log, which the compiler takes",
     "portions.solid_fat": "a curve through tabulated points",
     "portions.wetting_heat": "an exponential fit: its factor, a table's number, carries the unit",
     "thermal.conductivity": PARABOLA,

@@ -37,8 +37,7 @@ def test_every_public_function_shows_an_example(engine_module: Any) -> None:
     missing = {
         f"{engine_module.name}.{function.name}"
         for function in engine_module.public_functions
-        if ">>> " not in (ast.get_docstring(function) or "")
-        and engine_module.name not in COMPILED
+        if ">>> " not in (ast.get_docstring(function) or "") and engine_module.name not in COMPILED
     }
     assert missing <= WITHOUT_EXAMPLE.keys()
 

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cache
 from html.parser import HTMLParser
 from importlib.resources import files
@@ -18,10 +18,12 @@ from doughwright.documents.reading import read_document
 from doughwright.engine.properties import known_sources
 from doughwright.errors import Notice
 from doughwright.render.messages import words
+from doughwright.render.numbers import duration_band
 from doughwright.render.page import STYLES, bench_plan_page
 from doughwright.resolving.formulas import resolved_formula
 from doughwright.resolving.kitchens import kitchen_from
 from doughwright.sheets.bench_plan import BenchPlan, bench_plan
+from doughwright.sheets.rises import POINTS_SHOWN
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FORMULAS = sorted(p.stem for p in EXAMPLES.glob("*.yaml") if not p.stem.endswith(".kitchen"))
@@ -132,7 +134,7 @@ def test_the_page_is_one_html_document_in_a_language(name: str) -> None:
     assert bench_plan_page(planned(name)).startswith("<!DOCTYPE html>\n")
     html = page(name).one("html")
     assert html.attributes["lang"] == "en"
-    assert planned(name).name in html.one("title").text
+    assert planned(name).name in html.one("head").one("title").text
     assert len(html.all("main")) == len(html.all("h1")) == len(html.all("style")) == 1
     assert html.one("style") in list(html.one("head").elements)
 
@@ -229,13 +231,11 @@ def test_each_step_stands_at_its_time_with_what_to_look_for(name: str) -> None:
 def test_without_a_clock_times_count_from_the_first_step() -> None:
     when = page("leek-and-curd-pockets", None).named("when")
     assert when.all("time") == []
-    # 3 min of mixing, 50 min as tested, 8 min of mixing: read off the formula's process
-    assert [when.named(f"step-{i}").all("a")[0].text for i in range(4)] == [
-        "0:00",
-        "0:03",
-        "0:53",
-        "1:01",
-    ]
+    first, second, *after = [when.named(f"step-{i}").all("a")[0].text for i in range(4)]
+    assert (first, second) == ("0:00", "0:03")  # 3 min of mixing: the formula's process
+    rows = planned("leek-and-curd-pockets", None).timeline.rows[2:4]
+    shown = [60 * int(hours) + int(minutes) for hours, minutes in (t.split(":") for t in after)]
+    assert shown == pytest.approx([row.begins / 60 for row in rows], abs=0.501)
     assert "from the first step" in when.one(".legend").text
 
 
@@ -248,19 +248,22 @@ def test_a_step_inside_a_waiting_one_stands_under_it() -> None:
 def test_a_new_day_is_named_where_it_begins() -> None:
     when = page("rye-and-wheat-hearth-loaf").named("when")
     days = [e for e in when.all(".step") if "the next day" in e.all("a")[0].text]
-    # 02:00 is too late: the first step past midnight preheats the oven during the proof
-    assert [day.attributes["id"] for day in days] == ["step-13"]
-    assert "ready about 04:00 the next day" in when.all(".total")[0].text
+    line = planned("rye-and-wheat-hearth-loaf").timeline
+    late = [
+        r for r in line.rows if r.clock_begins is not None and r.clock_begins.date() > NINE.date()
+    ]
+    assert [day.attributes["id"] for day in days] == [f"step-{late[0].position}"]
+    assert f"ready about {line.ready:%H:%M} the next day" in when.all(".total")[0].text
 
 
 def test_nothing_is_promised_where_times_are_not_stated() -> None:
     when = page("seeded-flatbread").named("when")
     assert "ready" not in " ".join(e.text for e in when.all(".total"))
-    # bulk rise, final proof and bake carry a cue and no time
-    unstated = [e for e in when.all(".how") if e.text.startswith("time not stated, ")]
-    assert len(unstated) == 3
-    after = [e.all("a")[0].text for e in when.all(".step") if e.attributes["id"] != "step-8"]
-    assert [text.startswith("not before") for text in after] == [False, False] + [True] * 8
+    # the bake carries a cue and no time, and no model bakes
+    (unstated,) = (e for e in when.all(".how") if e.text.startswith("time not stated, "))
+    assert unstated in list(when.named("step-9").elements)
+    unsure = [e for e in when.all(".step") if e.all("a")[0].text.startswith("not before")]
+    assert [e.attributes["id"] for e in unsure] == ["step-10"]  # what follows the bake
 
 
 def test_a_step_that_has_to_begin_before_the_one_it_runs_in_stands_where_it_begins() -> None:
@@ -299,6 +302,64 @@ def test_both_hydrations_stand_first_among_the_figures(name: str) -> None:
         assert float(row.one("td").text.split()[0]) == pytest.approx(
             100 * figure.cell.value, abs=0.0501
         )
+
+
+RISING = [name for name in FORMULAS if planned(name).rises is not None]
+
+
+@pytest.mark.parametrize("name", RISING)
+def test_the_rises_in_figures_are_those_of_the_sheet(name: str) -> None:
+    sheet = planned(name).rises
+    assert sheet is not None
+    rows = page(name).named("rises").one("table.stages").one("tbody").all("tr")
+    assert len(rows) == len(sheet.rows)
+    for number, (shown, row) in enumerate(zip(rows, sheet.rows, strict=True), 1):
+        assert shown.one("th").text == f"{number} {row.of}, {row.verb}"
+        takes, may_end, warm, size = (cell.text for cell in shown.all("td"))
+        assert takes == duration_band(row.lasts)
+        assert (may_end == "by the clock") == (row.lasts.kind == "stated")
+        start, end = (float(x) for x in warm.removesuffix(" °C").replace("−", "-").split(" → "))
+        assert start == pytest.approx(row.start.value - 273.15, abs=0.501)
+        assert end == pytest.approx(row.end.value - 273.15, abs=0.501)
+        low, *high = (float(x) for x in size.removeprefix("×").split("–"))
+        assert low - 0.051 <= row.size.value <= (high[0] if high else low) + 0.051
+
+
+@pytest.mark.parametrize("name", RISING)
+def test_points_of_each_line_run_from_its_first_to_its_last(name: str) -> None:
+    plan = planned(name)
+    assert plan.rises is not None
+    tables = page(name).named("rises").one("details").all("table")
+    for table, row in zip(tables, plan.rises.rows, strict=True):
+        lines = table.one("tbody").all("tr")
+        assert 2 <= len(lines) <= POINTS_SHOWN
+        for line, point in ((lines[0], row.points[0]), (lines[-1], row.points[-1])):
+            at = NINE + timedelta(seconds=point.time)
+            assert line.one("th").text == f"{at:%H:%M}"
+            size, warm = (cell.text for cell in line.all("td"))
+            assert float(size.removeprefix("×")) == pytest.approx(point.size, abs=0.00501)
+            assert float(warm.removesuffix(" °C")) == pytest.approx(
+                point.temperature - 273.15, abs=0.0501
+            )
+
+
+@pytest.mark.parametrize("name", RISING)
+def test_the_picture_stands_under_the_time_line_and_names_its_stages(name: str) -> None:
+    ids = [e.attributes.get("id") for e in page(name).elements]
+    assert ids.index("when") < ids.index("rises") < ids.index("figures")
+    svg = page(name).named("rises").one("svg")
+    assert svg.attributes["role"] == "img"
+    assert {svg.attributes[f"aria-{x}"] for x in ("labelledby", "describedby")} <= set(ids)
+    named = page(name).named("rises").one("table.stages").one("tbody").all("th")
+    said = [e.text for e in svg.all("text")]
+    assert [e.text for e in named if e.text not in said] == []
+
+
+def test_a_plan_without_rises_has_no_picture() -> None:
+    shown = read(bench_plan_page(replace(planned("leek-and-curd-pockets"), rises=None)))
+    assert shown.all("svg") == []
+    assert "rises" not in {e.attributes.get("id") for e in shown.elements}
+    assert "#rises" not in {e.attributes.get("href") for e in shown.all("a")}
 
 
 def test_each_model_says_how_far_off_it_may_be_and_what_was_read() -> None:

@@ -25,7 +25,7 @@ from doughwright.engine.kitchens import (
 )
 from doughwright.engine.rise import member_runs
 from doughwright.errors import ImpossibleInput, Notice, SolverFailure
-from doughwright.sources import ModelCard, Range
+from doughwright.sources import ASSUMPTION, ModelCard, Range
 from doughwright.units import KelvinDifference, Ratio
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ ANCHORING = ModelCard(
     key="anchoring",
     name="Anchoring in the baker's own times",
     predicts="yeast vigour, friction rise and heat transfer of a kitchen; times moved from it",
-    sources=(),
+    sources=(ASSUMPTION,),
     inputs={
         "score": Range(-2.0, 2.0, "1"),
         "vigour": Range(0.5, 2.0, "1"),

@@ -99,7 +99,15 @@ class Multipliers:
 
 
 def plan_rows(stages: Sequence[Stage]) -> "np.ndarray[Any, Any]":
-    """One row of numbers per place of each stage: a :data:`doughwright.engine.records.ROW`."""
+    """One row of numbers per place of each stage: a :data:`doughwright.engine.records.ROW`.
+
+    Examples
+    --------
+    >>> mix = Mix(Dough(flour=1.0, water=0.63, yeast=0.02), 298.15)
+    >>> rows = plan_rows([Stage("ferment", Ripe(), kept_at(298.15), mix)])
+    >>> len(rows), round(float(rows["mixed_temperature"][0]), 2)
+    (1, 298.15)
+    """
     import numpy as np  # noqa: PLC0415 - the module must import fast
 
     from doughwright.engine.records import ROW  # noqa: PLC0415

@@ -30,7 +30,7 @@ CLASSIC_RULE = ModelCard(
     ),
     inputs={
         "known_temperature": Range(288.15, 300.15, "K"),
-        "spread": Range(0.0, 5.0, "K"),
+        "spread": Range(0.0, 5.0, "delta_K"),
         "preferment_share": Range(0.15, 0.40, "1"),
     },
     expected_error=(

@@ -64,7 +64,7 @@ def weights(masses: Sequence[Kilogram], scale: Scale) -> tuple[Weight, ...]:
     """
     fine = [scale.fine is not None and scale.reads / 2 > FINE_BELOW * m for m in masses]
     shown = [
-        _nearest(m, scale.fine or scale.reads) if f else 0.0
+        nearest_weight(m, scale.fine or scale.reads) if f else 0.0
         for m, f in zip(masses, fine, strict=True)
     ]
     coarse = [i for i, f in enumerate(fine) if not f]
@@ -76,7 +76,12 @@ def weights(masses: Sequence[Kilogram], scale: Scale) -> tuple[Weight, ...]:
     return tuple(Weight(*row) for row in zip(shown, steps, masses, strict=True))
 
 
-def _nearest(mass: Kilogram, step: Kilogram) -> Kilogram:
+def nearest_weight(mass: Kilogram, step: Kilogram) -> Kilogram:
+    """The weight a scale with such steps shows for a mass.
+
+    >>> nearest_weight(0.1834, 0.001)  # 183 g on a 1 g scale
+    0.183
+    """
     return round(mass / step) * step
 
 
@@ -105,8 +110,9 @@ def stock_solution(
 ) -> tuple[Kilogram, Kilogram, Kilogram]:
     """How to weigh what a scale cannot: dissolve more of it and use a part.
 
-    Returns the mass to dissolve, the water to dissolve it in, and the solution to use
-    (its water comes off the formula's water). Both weighings are within ``error``.
+    Returns the mass to dissolve, the water to dissolve it in, and the solution to use.
+    Both weighings are within ``error``. What the used part holds beyond the wanted mass
+    is water, and comes off the formula's liquid; the unused rest is thrown away.
 
     >>> [round(x * 1000, 1) for x in stock_solution(0.0003, 0.0001)]  # 0.3 g on a 0.1 g scale
     [1.0, 9.0, 3.0]

@@ -2,7 +2,11 @@
 
 from doughwright.engine.portions import mixing_constant
 from doughwright.errors import Notice
-from doughwright.units import Kelvin
+from doughwright.units import Kelvin, KelvinDifference
+
+TOLERANCE: KelvinDifference = 0.5
+"""Within half a degree of a limit nothing is said: the limits are no sharper than that, and
+both would be shown as the same whole degree (assumption)."""
 
 
 def yeast_notices(
@@ -33,19 +37,19 @@ def _about_liquid(liquid: Kelvin | None, *, dry: bool) -> Saying | None:
         return None
     aim, stop = mixing_constant("yeast_liquid_aim"), mixing_constant("yeast_liquid_stop")
     cold = mixing_constant("dry_yeast_cold")
-    if liquid > stop:
+    if liquid > stop + TOLERANCE:
         return "liquid-kills-yeast", {"liquid": liquid, "stop": stop}
-    if liquid > aim:
+    if liquid > aim + TOLERANCE:
         return "liquid-warm-for-yeast", {"liquid": liquid, "aim": aim}
-    if dry and liquid < cold:
+    if dry and liquid < cold - TOLERANCE:
         return "dry-yeast-in-cold-liquid", {"liquid": liquid, "cold": cold}
     return None
 
 
 def _about_dough(mixed: Kelvin) -> Saying | None:
     care, kills = mixing_constant("mixed_care"), mixing_constant("mixed_kills")
-    if mixed > kills:
+    if mixed > kills + TOLERANCE:
         return "dough-kills-yeast", {"mixed": mixed, "kills": kills}
-    if mixed > care:
+    if mixed > care + TOLERANCE:
         return "dough-warm-for-yeast", {"mixed": mixed, "care": care}
     return None

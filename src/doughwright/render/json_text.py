@@ -10,8 +10,10 @@ from doughwright.render.messages import remedy, words
 from doughwright.sheets.bench_plan import BenchPlan
 from doughwright.sheets.formula import FormulaSheet
 from doughwright.sheets.ingredients import IngredientRow
+from doughwright.sheets.kitchens import KitchenComparison
+from doughwright.sheets.yeast import YeastSheet
 
-Sheet = BenchPlan | FormulaSheet | tuple[IngredientRow, ...]
+Sheet = BenchPlan | FormulaSheet | KitchenComparison | YeastSheet | tuple[IngredientRow, ...]
 
 
 def sheet_json(sheet: Sheet) -> str:

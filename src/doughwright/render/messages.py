@@ -46,7 +46,12 @@ def _in_kitchen_units(values: Mapping[str, Any]) -> Mapping[str, Any]:
 
 
 KITCHEN_UNITS: Mapping[str, tuple[str, float, float]] = MappingProxyType(
-    {"K": ("°C", 1.0, ICE_POINT), "kg/kg": ("% on the flour", 100.0, 0.0), "1": ("", 1.0, 0.0)}
+    {
+        "K": ("°C", 1.0, ICE_POINT),
+        "delta_K": ("°C", 1.0, 0.0),
+        "kg/kg": ("% on the flour", 100.0, 0.0),
+        "1": ("", 1.0, 0.0),
+    }
 )
 """Units of model cards as they are shown: the word, the factor and the zero point."""
 

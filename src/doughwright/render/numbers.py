@@ -20,16 +20,25 @@ def mass(value: Kilogram, step: Kilogram = 0.001) -> str:
     if abs(value) >= 10:
         return f"{value:.3f} kg"
     digits = 0 if step >= 0.001 else 1 if step >= 0.0001 else 2
-    return f"{value * 1000:.{digits}f} g"
+    return f"{_rounded(value * 1000, digits):.{digits}f} g"
+
+
+def _rounded(value: float, digits: int) -> float:
+    """Rounded, and never a zero with a minus."""
+    return round(value, digits) + 0.0
 
 
 def fine_mass(value: Kilogram) -> str:
     """Grams with as many digits as a small weight needs.
 
-    >>> fine_mass(0.0003), fine_mass(0.33)
-    ('0.3 g', '330 g')
+    >>> fine_mass(0.0003), fine_mass(0.0996), fine_mass(0.33)
+    ('0.3 g', '100 g', '330 g')
     """
-    return f"{value * 1000:.2g} g" if value < 0.1 else f"{value * 1000:.0f} g"
+    grams = value * 1000
+    if grams >= 10:
+        return f"{grams:.0f} g"
+    plain = f"{float(f'{grams:.2g}'):.9f}".rstrip("0").rstrip(".")
+    return f"{plain} g"
 
 
 def temperature(value: Kelvin, digits: int = 0) -> str:
@@ -38,7 +47,7 @@ def temperature(value: Kelvin, digits: int = 0) -> str:
     >>> temperature(295.45), temperature(295.45, 1)
     ('22 °C', '22.3 °C')
     """
-    return f"{value - ICE_POINT:.{digits}f} °C".replace("-", "−")
+    return f"{_rounded(value - ICE_POINT, digits):.{digits}f} °C".replace("-", "−")
 
 
 def difference(value: float) -> str:
@@ -47,7 +56,7 @@ def difference(value: float) -> str:
     >>> difference(2.44), difference(-4.2)
     ('+2.4 °C', '−4.2 °C')
     """
-    return f"{value:+.1f} °C".replace("-", "−")
+    return f"{_rounded(value, 1):+.1f} °C".replace("-", "−")
 
 
 def percent(value: Ratio) -> str:

@@ -11,13 +11,23 @@ from markupsafe import Markup, escape
 
 from doughwright.errors import Notice
 from doughwright.render import phrases
+from doughwright.render.chart import rise_picture, stage_name, time_of
 from doughwright.render.messages import remedy, where, words
-from doughwright.render.numbers import mass
+from doughwright.render.numbers import duration_band, mass, temperature
 from doughwright.sheets.bench_plan import BenchPlan, PreparationPlan
 from doughwright.sheets.models import model_rows
+from doughwright.sheets.rises import RiseRow, thinned
 from doughwright.sheets.timeline import TimelineRow
 
-STYLES = ("colours.css", "page.css", "ledger.css", "steps.css", "wide.css", "print.css")
+STYLES = (
+    "colours.css",
+    "page.css",
+    "ledger.css",
+    "steps.css",
+    "rises.css",
+    "wide.css",
+    "print.css",
+)
 """The style sheets, in the order in which a later one may overrule an earlier."""
 
 URGENCY = ("stop", "care", "note")
@@ -45,6 +55,15 @@ class StepBlock:
     inside: tuple["StepBlock", ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class RiseBlock:
+    """A stage as the picture names it, with a few of its points as they are read."""
+
+    row: RiseRow
+    name: str
+    points: tuple[tuple[str, str, str], ...]
+
+
 def bench_plan_page(plan: BenchPlan) -> str:
     """The plan as one HTML5 document, its style inside, without script."""
     return (
@@ -55,6 +74,8 @@ def bench_plan_page(plan: BenchPlan) -> str:
             style=_style(),
             preparations=tuple(_preparation_block(p, plan) for p in plan.preparations),
             steps=step_blocks(plan),
+            rises=rise_blocks(plan),
+            picture=_picture(plan),
             elsewhere=notices_elsewhere(plan),
             models=model_rows(plan.models),
             cautions=phrases.CAUTIONS,
@@ -65,6 +86,7 @@ def bench_plan_page(plan: BenchPlan) -> str:
 SAID: tuple[Callable[..., str], ...] = (
     phrases.aside,
     phrases.classic_sentence,
+    phrases.dough_course,
     phrases.figure_value,
     phrases.heading,
     phrases.how_warm,
@@ -76,7 +98,11 @@ SAID: tuple[Callable[..., str], ...] = (
     phrases.mix_summary,
     phrases.mixed_band,
     phrases.pieces_line,
+    phrases.rise_basis,
+    phrases.size_band,
+    phrases.usable,
     phrases.weight,
+    duration_band,
     mass,
     remedy,
     where,
@@ -222,3 +248,25 @@ def _step_block(row: TimelineRow, plan: BenchPlan, day: str) -> StepBlock:
         looks=phrases.look_for(row, preferment=row.of in preferments),
         notices=in_reading_order((*row.notices, *about)),
     )
+
+
+def rise_blocks(plan: BenchPlan) -> tuple[RiseBlock, ...]:
+    """The rises in order, numbered as in the picture; none when no dough rises."""
+    rows = plan.rises.rows if plan.rises is not None else ()
+    return tuple(
+        RiseBlock(row, stage_name(i, row), tuple(_points(row, plan)))
+        for i, row in enumerate(rows, 1)
+    )
+
+
+def _points(row: RiseRow, plan: BenchPlan) -> Iterator[tuple[str, str, str]]:
+    """When, how large, how warm."""
+    for point in thinned(row.points):
+        at = time_of(point.time, plan.timeline.starts)
+        yield at, f"×{point.size:.2f}", temperature(point.temperature, 1)
+
+
+def _picture(plan: BenchPlan) -> Markup:
+    if plan.rises is None:
+        return Markup()
+    return Markup(rise_picture(plan.rises, plan.timeline.starts))  # noqa: S704 - escaped as XML

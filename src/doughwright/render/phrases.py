@@ -22,7 +22,7 @@ from doughwright.sheets.mixing import SMALL_SPLIT, LeverRow, MixSheet
 from doughwright.sheets.rises import RiseRow, RiseSheet
 from doughwright.sheets.timeline import OvenCell, Timeline, TimelineRow
 from doughwright.sheets.weighing import WeighLine
-from doughwright.units import ICE_POINT, Second
+from doughwright.units import ICE_POINT, Kilogram, Second
 
 DO: Mapping[str, str] = MappingProxyType(
     {
@@ -130,43 +130,59 @@ def lasting(row: TimelineRow) -> str:
 
 
 def weight(line: WeighLine) -> str:
-    """The weight to read off the scale."""
+    """The weight to read off the scale; where that is nothing, the weight that is wanted."""
     assert line.weight.value is not None
-    assert line.step.value is not None
-    return mass(line.weight.value, line.step.value)
+    if _below_scale(line):
+        return fine_mass(line.wanted.value or 0.0)
+    return mass(line.weight.value, _step_of(line))
+
+
+def _below_scale(line: WeighLine) -> bool:
+    """Whether the scale would show nothing for a thing that is wanted."""
+    return bool(line.wanted.value) and not line.weight.value
 
 
 def how_warm(line: WeighLine) -> str:
-    """The temperature of a line and the place or lever that gives it."""
+    """The temperature of a line, the place or lever that gives it, and how much is ice."""
     if line.temperature is None or line.temperature.value is None:
         return ""
-    shown = temperature(line.temperature.value)
-    if line.temperature.kind == "model" and not line.is_preparation:
+    if line.ice is not None and line.ice.value:
+        ice = mass(line.ice.value, _step_of(line))
+        return f"{temperature(line.temperature.value)}, {ice} of it as ice"
+    return _warmth(line, line.temperature, temperature(line.temperature.value))
+
+
+def _step_of(line: WeighLine) -> Kilogram:
+    return line.step.value or 0.001
+
+
+def _warmth(line: WeighLine, cell: Cell, shown: str) -> str:
+    if cell.kind == "model" and not line.is_preparation:
         return f"{shown}{_blend(line)}"
-    if line.temperature.kind == "assumed" and line.place == "room":
+    if cell.kind == "assumed" and line.place == "room":
         return "room"
     said = {"stated": "", "model": "by then"}
-    words = said.get(line.temperature.kind, f"from the {line.place}")
+    words = said.get(cell.kind, f"from the {line.place}")
     return f"{shown}, {words}" if words else shown
 
 
 def _blend(line: WeighLine) -> str:
-    if line.ice is not None and line.ice.value:
-        return f", {mass(line.ice.value)} of it as ice"
     if line.cold_part is None or line.cold_part.value is None or line.weight.value is None:
         return ""
     cold, whole = line.cold_part.value, line.weight.value
     if cold <= SMALL_SPLIT * whole:
-        return ", from the bench"
+        return f", from the {line.warm_place}"
     if cold >= (1 - SMALL_SPLIT) * whole:
-        return ", from the fridge"
-    step = line.step.value or 0.001
-    return f": {mass(cold, step)} from the fridge, {mass(whole - cold, step)} from the bench"
+        return f", from the {line.cold_place}"
+    step = _step_of(line)
+    parts = ((cold, line.cold_place), (whole - cold, line.warm_place))
+    said = ", ".join(f"{mass(part, step)} from the {place}" for part, place in parts)
+    return f": {said}"
 
 
 def aside(line: WeighLine) -> str:
-    """What stands beside a weight: whole eggs and the rest, the author's note."""
-    parts = []
+    """What stands beside a weight: below the scale, whole eggs and the rest, a note."""
+    parts = ["below the scale"] if _below_scale(line) else []
     if line.count is not None:
         parts.append(_whole(line))
     if line.note:
@@ -222,7 +238,7 @@ LEVER_WORDS: Mapping[str, str] = MappingProxyType(
         "liquid": "Pour the {names} at {at}",
         "flour": "Have the {names} at {at} on average",
         "preferment liquid": "Mix the {names} with its liquid at {at}",
-        "ice": "Take part of the {names} as ice",
+        "ice": "Take {mass} of the {names} as ice",
     }
 )
 
@@ -232,7 +248,9 @@ def lever_sentence(row: LeverRow) -> str:
     assert row.temperature.value is not None
     assert row.reached.value is not None
     names = " and ".join(row.names)
-    said = LEVER_WORDS[row.kind].format(names=names, at=temperature(row.temperature.value))
+    ice = mass(row.mass.value) if row.mass is not None and row.mass.value else "part"
+    at = temperature(row.temperature.value)
+    said = LEVER_WORDS[row.kind].format(names=names, at=at, mass=ice)
     if row.feasible:
         return f"{said}."
     reached = temperature(row.reached.value)

@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 
 from doughwright.engine.dividing import even_division
-from doughwright.engine.formula import SolvedFormula
+from doughwright.engine.formula import SolvedFormula, SolvedPreparation
 from doughwright.engine.weighing import Scale
 from doughwright.sheets.cells import Cell
+from doughwright.units import Kilogram
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +46,15 @@ def division_sheet(formula: SolvedFormula, scale: Scale) -> DivisionSheet | None
         remainder=Cell(left, "kg"),
         even=Cell(even, "kg") if left else None,
         beside=tuple(
-            BesideRow(p.name, p.preparation.kind, Cell(p.mass / formula.pieces, "kg"))
+            BesideRow(p.name, p.preparation.kind, Cell(left / formula.pieces, "kg"))
             for p in formula.preparations
-            if not p.preparation.in_dough
+            if not p.preparation.in_dough and (left := _not_taken(formula, p))
         ),
     )
+
+
+def _not_taken(formula: SolvedFormula, p: SolvedPreparation) -> Kilogram:
+    """What no other preparation takes of one: that goes to the pieces as it is."""
+    taken = sum(other.taken.get(p.name, 0.0) for other in formula.preparations)
+    left = p.mass - taken
+    return left if left > p.mass * 1e-9 else 0.0

@@ -1,13 +1,16 @@
 """What to weigh: the scale's readings, whole eggs, ice, and where a scale is too coarse."""
 
 from dataclasses import dataclass
+from math import ceil
 
 from doughwright.documents.formula import Line as LineInDocument
 from doughwright.engine.formula import Line, SolvedFormula, SolvedPreparation
 from doughwright.engine.ingredients import counted_mass
+from doughwright.engine.levers import Lever
 from doughwright.engine.weighing import (
     Scale,
     Weight,
+    nearest_weight,
     smallest_honest_weight,
     stock_solution,
     weights,
@@ -28,7 +31,8 @@ class WeighLine:
 
     ``count`` whole things (eggs of size ``count_word``) are in it, and ``rest`` is left
     to weigh; ``ice`` is the part of this weight to take as ice; ``cold_part`` the part to
-    take from the fridge, the rest from the bench, when only a blend is as warm as wanted.
+    take from the ``cold_place``, the rest from the ``warm_place``, when only a blend is as
+    warm as wanted.
     """
 
     name: str
@@ -44,6 +48,8 @@ class WeighLine:
     rest: Cell | None = None
     ice: Cell | None = None
     cold_part: Cell | None = None
+    cold_place: str = ""
+    warm_place: str = ""
     is_preparation: bool = False
 
 
@@ -133,6 +139,7 @@ def _own(
 ) -> WeighLine:
     count, word, rest = whole_things(line, document, weight.shown, place)
     warm = mix.warmths[line.name] if mix is not None else None
+    cold_place, warm_place = _places(mix, line.name)
     return WeighLine(
         name=line.name,
         weight=Cell(weight.shown, "kg"),
@@ -147,6 +154,8 @@ def _own(
         rest=rest,
         ice=_part(mix, line.name, "ice", weight),
         cold_part=_part(mix, line.name, "cold", weight),
+        cold_place=cold_place,
+        warm_place=warm_place,
     )
 
 
@@ -156,19 +165,24 @@ def _warmth_cell(temperature: Kelvin, kind: str) -> Cell:
 
 def _part(mix: Mix | None, name: str, what: str, weight: Weight) -> Cell | None:
     """The part of a line to take as ice, or from the cold place, as the levers say."""
-    for lever in mix.pulled if mix is not None else ():
-        if name not in lever.names:
-            continue
+    for lever in _levers_on(mix, name):
         if what == "ice" and lever.ice:
-            return Cell(_to_step(lever.ice, weight), "kg", "model", model="mixing")
+            ice = nearest_weight(lever.ice, weight.step)
+            return Cell(ice, "kg", "model", model="mixing")
         if what == "cold" and lever.cold_share is not None:
-            share = lever.cold_share * weight.shown
-            return Cell(_to_step(share, weight), "kg", "model", model="mixing")
+            cold = nearest_weight(lever.cold_share * weight.shown, weight.step)
+            return Cell(cold, "kg", "model", model="mixing")
     return None
 
 
-def _to_step(mass: Kilogram, weight: Weight) -> Kilogram:
-    return round(mass / weight.step) * weight.step
+def _levers_on(mix: Mix | None, name: str) -> list[Lever]:
+    return [lever for lever in mix.pulled if name in lever.names] if mix is not None else []
+
+
+def _places(mix: Mix | None, name: str) -> tuple[str, str]:
+    """The cold and the warm place that a line is blended from; empty when it is not."""
+    blends = (x.places for x in _levers_on(mix, name) if x.cold_share is not None)
+    return next(blends, ("", ""))
 
 
 def whole_things(
@@ -189,26 +203,58 @@ def weight_notices(p: SolvedPreparation, scale: Scale) -> tuple[Notice, ...]:
     """Lines that the scale at hand cannot weigh honestly, each with a way out."""
     rounded = weights(p.masses, scale)
     return tuple(
-        _too_coarse(p.name, line.name, weight)
+        _too_coarse(p, line, weight)
         for line, weight in zip(p.preparation.lines, rounded, strict=True)
         if weight.too_coarse
     )
 
 
-def _too_coarse(preparation: str, name: str, weight: Weight) -> Notice:
-    dissolved, water, used = stock_solution(weight.wanted, weight.step)
+DISSOLVES = frozenset({"salt", "sugar", "yeast"})
+"""Kinds of ingredient that spread evenly through water when stirred into it."""
+
+LIQUID_PER_SOLUTION = 3.0
+"""A solution is for doughs with this many times the liquid that it brings (assumption)."""
+
+LARGEST_SOLUTION: Kilogram = 1.0
+"""Nobody stirs up more than this to use a few grams of it (assumption)."""
+
+
+def _too_coarse(p: SolvedPreparation, line: Line, weight: Weight) -> Notice:
+    """A line below what the scale weighs: dissolve it if it can be, else weigh it finer."""
+    least = smallest_honest_weight(weight.step)
+    code, way_out = _dissolved(p, line, weight)
     return Notice.of(
-        "scale-too-coarse",
+        code,
         "preparations",
-        preparation,
+        p.name,
         "ingredients",
-        name,
-        name=name,
+        line.name,
+        name=line.name,
         wanted=weight.wanted,
         step=weight.step,
         error=weight.step / 2 / weight.wanted,
-        least=smallest_honest_weight(weight.step),
-        dissolved=dissolved,
-        water=water,
-        used=used,
+        least=least,
+        times=ceil(least / weight.wanted - 1e-9),
+        **way_out,
     )
+
+
+def _dissolved(p: SolvedPreparation, line: Line, weight: Weight) -> tuple[str, dict[str, Kilogram]]:
+    """The solution to take a part of, where the thing and the dough's liquid allow one."""
+    dissolved, water, used = stock_solution(weight.wanted, weight.step)
+    off = used - weight.wanted
+    allowed = (
+        line.ingredient.kind in DISSOLVES
+        and dissolved + water <= LARGEST_SOLUTION
+        and _poured(p) >= LIQUID_PER_SOLUTION * off
+    )
+    if not allowed:
+        return "scale-too-coarse", {}
+    solution = {"dissolved": dissolved, "water": water, "used": used, "off": off}
+    return "scale-too-coarse-dissolve", solution
+
+
+def _poured(p: SolvedPreparation) -> Kilogram:
+    """The liquid in a preparation's own lines."""
+    lines = zip(p.preparation.lines, p.masses, strict=True)
+    return sum(mass for line, mass in lines if line.ingredient.poured)
