@@ -17,7 +17,7 @@ from doughwright.engine.fermentation import (
     parameters,
     undissolved_gas,
 )
-from doughwright.engine.gas import CONSTANTS
+from doughwright.engine.records import CONSTANTS
 from doughwright.engine.rise import staged_rise
 from doughwright.sources import UNSOURCED
 
