@@ -11,15 +11,16 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from numba import njit
 from scipy.integrate import solve_ivp
 
+from doughwright.engine import gas
 from doughwright.engine.batch import For, Mix, Multipliers, Relative, Stage, plan_rows, standing_in
 from doughwright.engine.cooling import Place
 from doughwright.engine.dough import Dough
-from doughwright.engine.gas import slope, trapped_air
 from doughwright.engine.kitchens import Spread, bands, ensemble
+from doughwright.engine.records import MEMBER, SIZE
 from doughwright.engine.rise import member_runs, staged_rise
-from doughwright.engine.stages import MEMBER, SIZE
 
 ROOM = standing_in(Place(295.15))
 SPONGE = Mix(Dough(0.15, 0.22, 0.021, fat=0.009, solids=0.021, yeast_kind="instant"), 306.25)
@@ -54,6 +55,11 @@ end = time.perf_counter()
 print(f"engine {engine - start:.3f} numpy {array - engine:.3f} numba {compiler - array:.3f}"
       f" kernel and run {end - compiler:.3f} together {end - start:.3f} s")
 """
+
+
+# ways into the kernels from Python: inside, kernels only call each other
+slope = njit(lambda y, row, member, air, dy: gas.slope(y, row, member, air, dy))
+trapped_air = njit(lambda temperature, row: gas.trapped_air(temperature, row))
 
 
 def best_of(repeats: int, work: Callable[[], Any]) -> float:

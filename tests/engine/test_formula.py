@@ -227,6 +227,33 @@ def test_percentages_and_a_preferment_taken_by_weight() -> None:
     assert found.named("biga").used == pytest.approx(1.0)
 
 
+@pytest.mark.parametrize(("flour", "taken"), [(80, 0.125), (50, 0.150), (50, 0.05)])
+def test_flour_in_weight_and_a_poolish_in_percent_taken_by_weight(flour: int, taken: float) -> None:
+    # the poolish is part flour, part water; what is taken of it decides what 100 % is
+    found = solved(
+        [
+            percent("poolish", "preferment", flour=flour, water=100 - flour),
+            weighed("dough", uses=(Use("poolish", mass=taken),), flour=0.1, water=0.06),
+        ],
+        Batch(),
+    )
+    total = 0.1 + taken * flour / 100
+    assert found.total_flour == pytest.approx(total)
+    assert found.named("poolish").mass == pytest.approx(total)
+    assert found.named("poolish").used == pytest.approx(taken / total)
+
+
+def test_nearly_all_flour_in_a_preferment_in_percent_taken_by_weight() -> None:
+    found = solved(
+        [
+            percent("poolish", "preferment", flour=90, water=10),
+            weighed("dough", uses=(Use("poolish", mass=0.5),), flour=0.06, water=0.06),
+        ],
+        Batch(),
+    )
+    assert found.total_flour == pytest.approx(0.06 + 0.45)
+
+
 def test_a_soaker_without_flour_adds_water_only() -> None:
     found = solved(
         [

@@ -6,8 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from numba import njit
 from scipy.integrate import solve_ivp
 
+from doughwright.engine import gas, stages
 from doughwright.engine.batch import (
     For,
     Goal,
@@ -23,15 +25,22 @@ from doughwright.engine.batch import (
 from doughwright.engine.cooling import Place
 from doughwright.engine.dough import Dough
 from doughwright.engine.fermentation import parameters
-from doughwright.engine.gas import HEXOSE, slope, thermal, trapped_air
+from doughwright.engine.records import MEMBER, SIZE
 from doughwright.engine.rise import StageRun, member_runs, staged_rise
-from doughwright.engine.stages import MEMBER, SIZE, stride
 from doughwright.errors import ImpossibleInput
 
+HEXOSE = gas.HEXOSE
 HOUR = 3600.0
 LEAN = Dough(1.0, 0.63, 0.02, 0.02)
 ROOM = standing_in(Place(294.15))
 ONE = np.array([(1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 1.0)], dtype=MEMBER)
+
+
+# ways into the kernels from Python: inside, kernels only call each other
+slope = njit(lambda y, row, member, air, dy: gas.slope(y, row, member, air, dy))
+stride = njit(lambda y, h, k, row, member, air, new: stages.stride(y, h, k, row, member, air, new))
+thermal = njit(lambda volume, row: gas.thermal(volume, row))
+trapped_air = njit(lambda temperature, row: gas.trapped_air(temperature, row))
 
 few = settings(max_examples=40, deadline=None)
 temperatures = st.floats(281.15, 305.15)

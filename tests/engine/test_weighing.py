@@ -5,6 +5,7 @@ import pytest
 from doughwright.engine.weighing import (
     Scale,
     Weight,
+    nearest_weight,
     smallest_honest_weight,
     stock_solution,
     weights,
@@ -82,3 +83,15 @@ def test_a_solution_holds_what_was_wanted(mass: float, step: float) -> None:
     assert used * dissolved / (dissolved + water) == pytest.approx(mass)
     assert used <= dissolved + water
     assert min(dissolved, used) >= smallest_honest_weight(step) * (1 - 1e-9)
+
+
+@pytest.mark.parametrize(("mass", "shown"), [(0.1834, 0.1834), (0.18344, 0.1834), (0.00004, 0.0)])
+def test_the_nearest_weight_is_a_whole_number_of_steps(mass: float, shown: float) -> None:
+    assert nearest_weight(mass, 0.0001) == pytest.approx(shown)
+
+
+def test_what_comes_off_the_liquid_is_the_water_of_the_part_used() -> None:
+    # 0.5 g on a 1 g scale: one part in twenty, of 10 g used 9.5 g are water
+    dissolved, water, used = stock_solution(0.0005, 0.001)
+    assert used * water / (dissolved + water) == pytest.approx(0.0095)
+    assert used - 0.0005 == pytest.approx(0.0095)

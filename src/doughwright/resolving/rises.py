@@ -206,7 +206,7 @@ def _planned(
         own = (*seen, *_implied_observations(tested.staged))
         times = moved_times(there, here.staged.stages, own, found_anchor, spread)
     rises = tuple(
-        _rise(timed, stage_run, band, time, i, here.staged, found_anchor, centre)
+        _rise(timed, stage_run, band, time, i, here.staged, found_anchor)
         for i, (timed, stage_run, band, time) in enumerate(
             zip(here.staged.steps, run.stages, banded, times, strict=True)
         )
@@ -246,8 +246,8 @@ def _rise(
     index: int,
     found: Staged,
     found_anchor: Anchor | None,
-    centre: Multipliers | None,
 ) -> Rise:
+    centre = found_anchor.multipliers if found_anchor is not None else None
     goal = found.stages[index].goal
     by_clock = isinstance(goal, For)
     if isinstance(goal, For):
