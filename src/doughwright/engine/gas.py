@@ -16,10 +16,8 @@ import numba
 from doughwright.engine import cooling, fermentation
 from doughwright.engine.records import A, C, E, L, M, N, P, S, T, X
 
-njit = partial(
-    numba.njit, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True, _nrt=False
-)
-"""A kernel that only kernels call: it raises nothing and needs no way in from Python."""
+njit = partial(numba.njit, error_model="numpy", no_cfunc_wrapper=True, _nrt=False)
+"""A kernel: it raises nothing and asks for no memory, so its code stands on its own."""
 
 GAS_CONSTANT = 8.314462618  # J/(mol K), exact by definition
 HEXOSE = 0.1801559  # kg/mol
