@@ -4,13 +4,13 @@ from typing import Any
 
 import pytest
 
+from doughwright.engine.formula import Batch, Line, Preparation, Use, solved
+from doughwright.engine.ingredients import ingredient_table
+
 
 @pytest.fixture(autouse=True)
 def _shared_formulas(doctest_namespace: dict[str, Any]) -> None:
     """Give doctests ``brioche``: sponge brioche of Professional Baking, metric column."""
-    from doughwright.engine.formula import Batch, Line, Preparation, Use, solved
-    from doughwright.engine.ingredients import ingredient_table
-
     table = ingredient_table()
 
     def lines(**grams: float) -> tuple[Line, ...]:

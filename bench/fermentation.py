@@ -1,6 +1,5 @@
 """Speed of a staged rise: an ensemble, scipy on the same equations, a fresh process."""
 
-import os
 import subprocess
 import sys
 import tempfile
@@ -36,24 +35,24 @@ SCALES = np.array([20.0, 1e-2, 1.0, 3600.0, 3e-3, 1e-2, 1e-2, 2e-2, 0.05, 0.05])
 COMPARED = [0, 1, 7, 8, 9]
 FRESH = """
 import sys
-if sys.argv[1:] == ["alone"]:
-    sys.modules["scipy"] = None
 import time
+from pathlib import Path
 start = time.perf_counter()
+from doughwright.engine import compiled
 from doughwright.engine.batch import *
 from doughwright.engine.cooling import Place
 from doughwright.engine.dough import Dough
 from doughwright.engine.rise import staged_rise
+compiled._files = lambda: [Path(sys.argv[1]) / "rise.code"]
 engine = time.perf_counter()
 import numpy
 array = time.perf_counter()
-import numba
-compiler = time.perf_counter()
 dough = Mix(Dough(1.0, 0.63, 0.02, 0.02), 298.15)
 staged_rise([Stage("ferment", Relative(2.0), standing_in(Place(295.15)), dough)])
 end = time.perf_counter()
-print(f"engine {engine - start:.3f} numpy {array - engine:.3f} numba {compiler - array:.3f}"
-      f" kernel and run {end - compiler:.3f} together {end - start:.3f} s")
+with_compiler = "with" if "numba" in sys.modules else "without"
+print(f"engine {engine - start:.3f} numpy {array - engine:.3f} kernel and run {end - array:.3f}"
+      f" together {end - start:.3f} s, {with_compiler} the compiler")
 """
 
 
@@ -102,17 +101,25 @@ def against_scipy() -> None:
         )
 
 
+def linearity() -> None:
+    """Time per member and stage, as members and stages grow fourfold."""
+    rows = ensemble(Spread(), Multipliers(), members=400)
+    proof = [Stage("proof", For(3600.0), ROOM, pieces=10, window=False)]
+    straight = [Stage("ferment", For(3600.0), ROOM, SPONGE, window=False), *proof * 7]
+    for stages, members in ((2, 100), (2, 400), (8, 100), (8, 400)):
+        work = partial(member_runs, straight[:stages], rows[:members])
+        each = best_of(10, work) / stages / members
+        print(f"{members} members, {stages} stages of an hour: {each * 1e6:.1f} us each")
+
+
 def fresh_process() -> None:
-    with tempfile.TemporaryDirectory() as cache:
-        environment = {**os.environ, "NUMBA_CACHE_DIR": cache}
-        for what, words in (("compiling", []), ("cached", []), ("cached, no scipy", ["alone"])):
-            command = [sys.executable, "-c", FRESH, *words]
-            ran = subprocess.run(
-                command, env=environment, capture_output=True, text=True, check=True
-            )
+    with tempfile.TemporaryDirectory() as folder:
+        for what in ("compiling", "compiled", "compiled, again"):
+            command = [sys.executable, "-c", FRESH, folder]
+            ran = subprocess.run(command, capture_output=True, text=True, check=True)
             print(f"{what}: {ran.stdout.strip()}")
-        files = [file.stat().st_size for file in Path(cache).rglob("*.nb?")]
-        print(f"cache: {len(files)} files, {sum(files) / 1024:.0f} KiB")
+        files = [file.stat().st_size for file in Path(folder).iterdir()]
+        print(f"kept: {len(files)} file, {sum(files) / 1024:.0f} KiB")
 
 
 def main() -> None:
@@ -124,6 +131,7 @@ def main() -> None:
         ("bands of the plan", lambda: bands(STAGES)),
     ):
         print(f"{what:40s} {best_of(10, work) * 1e3:7.2f} ms")
+    linearity()
     against_scipy()
     fresh_process()
 

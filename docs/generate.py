@@ -7,10 +7,12 @@ kept in the tree, so that a change of the code shows up as a change of what read
 import argparse
 import csv
 import json
+import math
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from importlib import import_module
+from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 from pkgutil import walk_packages
 from typing import Any
@@ -167,6 +169,35 @@ def _table_of(path: Path) -> str:
 
 def _source(source: Source) -> list[str]:
     return [source.key, source.title, source.read]
+
+
+# Check points
+
+CHECK_POINTS = HERE.parent / "tests/reference/test_fermentation_check_points.py"
+
+
+def check_points_table() -> str:
+    """Every published figure beside what the engine makes of it now, for a page to include."""
+    spec = spec_from_file_location(CHECK_POINTS.stem, CHECK_POINTS)
+    assert spec
+    assert spec.loader
+    points = module_from_spec(spec)
+    spec.loader.exec_module(points)
+    head = ["#", "what", "unit", "published", "ours", "tolerance", "off by", "source", "assumed"]
+    wrong = {number: points.residual(number) for number in points.CASES}
+    rows = (_check_point(points.TABLE[n], points.CASES[n](), wrong[n]) for n in wrong)
+    inside = sum(abs(each) <= 1.0 for each in wrong.values())
+    overall = math.sqrt(sum(each**2 for each in wrong.values()) / len(wrong))
+    said = f"**{inside} of {len(wrong)} inside their tolerance, rms {overall:.2f}.**"
+    return "\n\n".join([DO_NOT_EDIT, table(head, rows), said]) + "\n"
+
+
+def _check_point(row: Mapping[str, str], ours: float, wrong: float) -> list[str]:
+    unit = "" if row["unit"] == "1" else row["unit"]
+    off = f"{wrong:+.2f}" + (" **miss**" if abs(wrong) > 1.0 else "")
+    source = row["source"] if row["read"] in row["source"] else f"{row['source']}; {row['read']}"
+    known = [row["number"], row["check"], unit, row["published"], f"{ours:.3g}", row["tolerance"]]
+    return [*known, off, source, row["assumed"]]
 
 
 # Commands
@@ -344,6 +375,7 @@ PAGES: Mapping[str, Callable[[], str]] = {
     **{f"reference/{name}-document.md": partial(document_page, name) for name in DOCUMENTS},
     **{f"reference/{name}.schema.json": partial(schema_file, name) for name in DOCUMENTS},
     "science/model-cards.md": model_cards_page,
+    "science/check-points.txt": check_points_table,
 }
 
 

@@ -12,7 +12,7 @@ import pkgutil
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from typing import Annotated, Any, get_args, get_origin, get_type_hints
 
-import numpy
+import numpy as np
 import pint
 import pytest
 
@@ -82,7 +82,7 @@ def sample(annotation: Any, magnitude: float | None = None) -> Any:
 
 
 def arguments(function: Callable[..., Any], **case: float) -> dict[str, Any]:
-    hints = get_type_hints(function, localns={"np": numpy}, include_extras=True)
+    hints = get_type_hints(function, localns={"np": np}, include_extras=True)
     parameters = inspect.signature(function).parameters.values()
     needed = [p.name for p in parameters if p.default is p.empty or is_unit(hints[p.name])]
     return {name: sample(hints[name], case.get(name)) for name in needed}
@@ -93,7 +93,7 @@ def is_unit(annotation: Any) -> bool:
 
 
 def promised(function: Callable[..., Any]) -> Any:
-    return get_type_hints(function, localns={"np": numpy}, include_extras=True).get("return")
+    return get_type_hints(function, localns={"np": np}, include_extras=True).get("return")
 
 
 def can_be_called(function: Callable[..., Any]) -> bool:

@@ -240,6 +240,16 @@ def test_parts_in_a_dough() -> None:
     assert (found.code, found.where) == ("parts-in-dough", ("preparations", "dough", "ingredients"))
 
 
+@pytest.mark.parametrize("kind", ["dough", "preferment"])
+def test_each_of_a_dough(kind: str) -> None:
+    sponge = replace(DOUGH, name="sponge", kind=kind, each=0.08)
+    dough = replace(DOUGH, uses=(Use("sponge"),))
+    with pytest.raises(ImpossibleInput) as caught:
+        divided(solved([sponge, dough], Batch()), Batch(pieces=8))
+    (found,) = caught.value.problems
+    assert (found.code, found.where) == ("each-in-dough", ("preparations", "sponge", "each"))
+
+
 def test_more_of_another_goes_in_than_each_makes() -> None:
     syrup = Preparation("syrup", "glaze", (Line("sugar", TABLE["sugar"], 0.4),))
     found = problem(Batch(pieces=10), syrup, filling(0.030, (Use("syrup"),), parts=8.0))

@@ -254,6 +254,42 @@ def test_nearly_all_flour_in_a_preferment_in_percent_taken_by_weight() -> None:
     assert found.total_flour == pytest.approx(0.06 + 0.45)
 
 
+LEVAIN = percent("levain", "preferment", flour=20, water=20)
+
+
+@pytest.mark.parametrize("batch", [Batch(flour=1.0), Batch(dough=1.6), Batch()])
+def test_three_quarters_of_a_levain_in_percent_by_its_weight(batch: Batch) -> None:
+    # 300 g of 400 g: 15 % of the flour, and 85 % more; 300 g alone say what 100 % is
+    dough = percent("dough", uses=(Use("levain", mass=0.3),), flour=85, water=45)
+    found = solved([LEVAIN, dough], batch)
+    assert found.total_flour == pytest.approx(1.0)
+    assert found.named("levain").used == pytest.approx(0.75)
+    assert found.dough == pytest.approx(1.6)
+    assert found.notices == ()
+
+
+def test_a_levain_of_percent_and_weight_taken_by_weight() -> None:
+    # 200 g and 20 % of 1 kg flour, 0.2 kg water: 0.3 kg of it hold 0.2 kg of flour
+    lines = (line("rye", 0.2), line("flour", 0.2, percent=True), line("water", 0.2))
+    levain = Preparation("levain", "preferment", lines)
+    found = solved([levain, percent("dough", uses=(Use("levain", mass=0.3),), flour=80)], Batch())
+    assert found.total_flour == pytest.approx(1.0)
+    assert found.named("levain").used == pytest.approx(0.5)
+
+
+def test_another_weight_of_levain_than_the_percentages_leave_room_for() -> None:
+    # 300 g of the 800 g of a 2 kg batch are 7.5 %, with 85 % more
+    dough = percent("dough", uses=(Use("levain", mass=0.3),), flour=85)
+    found = problem(LEVAIN, dough, batch=Batch(flour=2.0))
+    assert (found.code, found.values["sum"]) == ("flour-percent-sum", pytest.approx(0.925))
+    whole = percent("dough", uses=(Use("levain", mass=0.3),), flour=100)
+    full = problem(LEVAIN, whole, batch=Batch())
+    assert (full.code, full.values["weight"]) == (
+        "flour-percent-and-weight",
+        pytest.approx(0.15),
+    )
+
+
 def test_a_soaker_without_flour_adds_water_only() -> None:
     found = solved(
         [

@@ -146,6 +146,8 @@ def test_an_empty_preparation_has_no_flour() -> None:
         (made_of("fruit", JUICY - 0.01), 0.0),  # raisins keep theirs
         (made_of("seed", 0.9), 0.0),
         (made_of("other", 0.4), 0.0),  # old bread
+        (made_of("own", MOIST), MOIST),  # like nothing in the table
+        (made_of("own", MOIST - 0.01), 0.0),
         (made_of("dairy", 0.9, flour=1.0), 0.0),  # counted as flour
         (FLOUR, 0.0),
         (STARTER, 0.5),

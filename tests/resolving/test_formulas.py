@@ -14,6 +14,7 @@ from doughwright.resolving.formulas import (
     MOST_CORNERS,
     ResolvedFormula,
     Wish,
+    as_tested,
     hydration_range,
     leaves_scale_open,
     liquids_range,
@@ -202,6 +203,204 @@ def test_what_leaves_the_scale_open(read: Read, text: str, is_open: bool) -> Non
     assert leaves_scale_open(document) is is_open
 
 
+LEVAIN = """
+preparations:
+  levain: {kind: preferment, ingredients: {flour: 20 %, water: 20 %}}
+  dough: {kind: dough, from: {levain: 300 g}, ingredients: {flour: 85 %, water: 45 %, salt: 2 %}}
+"""
+EGGY = f"place: LV\n{PERCENT.replace('salt: 2 %', 'salt: 2 %, egg: 2 large')}"
+TOPPED = (
+    "preparations:\n"
+    "  dough: {kind: dough, ingredients: {flour: 100 %, water: 68 %, salt: 2 %}}\n"
+    "  topping: {kind: topping, ingredients: {sesame seeds: 30 g}}\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "is_open"), [(EGGY, True), (TOPPED, True), (LEVAIN, False), (FILLED, False)]
+)
+def test_a_weight_that_is_no_flour_leaves_the_scale_open(
+    read: Read,
+    text: str,
+    is_open: bool,  # noqa: FBT001 - a column of the table
+) -> None:
+    document = read(text).document
+    assert isinstance(document, FormulaDocument)
+    assert leaves_scale_open(document) is is_open
+
+
+def test_levain_by_weight_is_a_size(solve: Solve) -> None:
+    assert solve(LEVAIN).solution.total_flour == pytest.approx(1.0)
+    assert solve(f"{LEVAIN}yield: {{flour: 1 kg}}").solution.dough == pytest.approx(1.62)
+    assert solve(LEVAIN, Wish(flour=2.0)).solution.named("dough").taken == pytest.approx(
+        {"levain": 0.6}
+    )
+
+
+# --- an ingredient on hand and an open scale ------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "wish", "fixed"),
+    [
+        (EGGY, having("egg", "3 large"), 0.120),
+        (TOPPED, having("sesame seeds", "60 g"), 0.030),
+        (
+            FILLED.replace("1 kg", "100 %").replace("680 g", "68 %").replace("20 g", "2 %")
+            + "yield: {pieces: 10}",
+            having("leek", "500 g"),
+            0.200,
+        ),
+    ],
+)
+def test_what_does_not_grow_with_the_flour_sets_no_size(
+    problems: Problems, text: str, wish: Wish, fixed: float
+) -> None:
+    (found,) = problems(text, wish)
+    assert found.code == "having-sets-no-size"
+    assert found.values["fixed"] == pytest.approx(fixed)
+
+
+def test_part_in_weight_part_in_percent_uses_up_what_is_on_hand(
+    solve: Solve, problems: Problems
+) -> None:
+    text = EGGY.replace("egg: 2 large", "egg: 2 large, egg (second): 10 %")
+    found = solve(text, having("egg", "5 large")).solution
+    eggs = found.named("dough").masses[-2:]
+    assert eggs == pytest.approx((0.120, 0.180))
+    assert found.total_flour == pytest.approx(1.8)
+    (few,) = problems(text, having("egg", "2 large"))
+    assert (few.code, few.values["fixed"]) == ("having-sets-no-size", pytest.approx(0.120))
+
+
+def test_with_a_size_of_its_own_a_line_in_weight_scales_like_all(solve: Solve) -> None:
+    found = solve(f"{EGGY}yield: {{flour: 1 kg}}", having("egg", "3 large")).solution
+    assert found.total_flour == pytest.approx(1.5)
+    assert found.named("dough").masses[-1] == pytest.approx(0.180)
+
+
+def test_a_filling_by_the_piece_and_a_dough_in_percent(solve: Solve) -> None:
+    # pieces of 105 g hold 100/170 of flour: 60 g of sugar for each kg, and 5 g a piece
+    text = """
+    yield: {piece: 105 g, spare: 0 %}
+    preparations:
+      dough: {kind: dough, ingredients: {flour: 100 %, water: 62 %, salt: 2 %, sugar: 6 %}}
+      glaze: {kind: glaze, each: 5 g, ingredients: {sugar: 1 parts}}
+    """
+    found = solve(text, having("sugar", "500 g")).solution
+    assert found.total_flour == pytest.approx(0.5 / (0.06 + 0.005 * 1.7 / 0.105))
+    used = found.named("dough").masses[-1] + found.named("glaze").mass
+    assert 0.500 - 0.005 <= used <= 0.500
+
+
+def test_a_starter_of_the_baker_s_own_on_hand(solve: Solve) -> None:
+    text = WEIGHED.replace("20 g", "20 g, Olga: {amount: 200 g, hydration: 100 %}")
+    text += "ingredients: {Olga: {like: starter}}\n"
+    assert solve(text, having("Olga", "300 g")).solution.total_flour == pytest.approx(1.65)
+
+
+# --- a yield and a wish that differ ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("makes", "one", "other"),
+    [
+        ("{pieces: 10, piece: 80 g, dough: 2 kg}", "pieces and piece", "dough"),
+        ("{tin: 1 l, dough: 3 kg}", "tin", "dough"),
+        ("{tin: 1 l, flour: 1 kg}", "tin", "flour"),
+        ("{tin: 1 l, piece: 400 g}", "tin", "pieces and piece"),
+        ("{flour: 1 kg, dough: 1.72 kg}", "flour", "dough"),
+        ("{flour: 2 kg, pieces: 10, piece: 170 g}", "pieces and piece", "flour"),
+    ],
+)
+@pytest.mark.parametrize("wish", [Wish(), Wish(flour=1.0)])
+def test_two_sizes_that_disagree(
+    problems: Problems, makes: str, one: str, other: str, wish: Wish
+) -> None:
+    (found,) = problems(f"{PERCENT}yield: {makes}", wish)
+    assert (found.code, found.where) == ("yield-says-twice", ("yield",))
+    assert (found.values["one"], found.values["other"]) == (one, other)
+
+
+@pytest.mark.parametrize(
+    ("makes", "dough"),
+    [
+        ("{flour: 1 kg, dough: 1.7 kg}", 1.7),
+        ("{pieces: 10, piece: 170 g, flour: 1 kg}", 1.7),
+        ("{pieces: 10, piece: 170 g, dough: 1.735 kg}", 1.735),  # the usual 2 % spared
+        ("{tin: 1 l, dough: 280 g}", 0.280),  # 274 g by rule of thumb: the weight has the say
+        ("{tin: 1 l, piece: 280 g}", 0.280 / 0.98),
+    ],
+)
+def test_two_sizes_that_agree(solve: Solve, makes: str, dough: float) -> None:
+    assert solve(f"{PERCENT}yield: {makes}").solution.dough == pytest.approx(dough)
+
+
+CONTRADICTED = [f"{WEIGHED}yield: {makes}" for makes in ("{dough: 2 kg}", "{flour: 2 kg}")]
+
+
+@pytest.mark.parametrize("text", [*CONTRADICTED, f"{WEIGHED}yield: {{tin: 1 l}}"])
+@pytest.mark.parametrize(
+    ("wish", "dough"),
+    [(Wish(dough=3.4), 3.4), (Wish(flour=0.5), 0.85), (having("salt", "40 g"), 3.4)],
+)
+def test_a_wish_goes_before_a_yield_the_weights_contradict(
+    solve: Solve, problems: Problems, text: str, wish: Wish, dough: float
+) -> None:
+    assert solve(text, wish).solution.dough == pytest.approx(dough)
+    assert [p.code for p in problems(text)] == ["yield-contradicts"]
+
+
+def test_pieces_of_a_contradicted_yield(solve: Solve) -> None:
+    tins = solve(f"{WEIGHED}yield: {{tin: 1 l, spare: 0 %}}", Wish(pieces=3)).solution
+    assert (tins.pieces, tins.dough) == (3, pytest.approx(3 / 3.65))  # white dough: 3.65 ml/g
+    cut = solve(CONTRADICTED[0], Wish(pieces=8)).solution
+    assert (cut.pieces, cut.dough) == (8, pytest.approx(2.0))
+    short = f"{WEIGHED}yield: {{pieces: 20, piece: 100 g, spare: 0 %}}"
+    assert solve(short, Wish(pieces=20)).solution.dough == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize("text", [f"{WEIGHED}yield: {{dough: 2 kg}}", WEIGHED, PERCENT])
+def test_times_were_noted_at_the_document_s_own_size(solve: Solve, text: str) -> None:
+    wished = solve(text, Wish(dough=3.4))
+    own = as_tested(wished).solution.dough
+    assert own == pytest.approx(1.7 if text == WEIGHED else 3.4)  # else there is none
+
+
+@pytest.mark.parametrize("makes", ["{dough: 1.7 kg}", "{flour: 1 kg}"])
+@pytest.mark.parametrize("dough", [PERCENT, WEIGHED])
+def test_pieces_wished_for_divide_the_dough_of_the_yield(
+    solve: Solve, dough: str, makes: str
+) -> None:
+    filling = "  filling: {kind: filling, each: 30 g, ingredients: {leek: 2 parts}}\n"
+    text = dough.replace("{dough:", "\n  dough:").replace("}}}", "}}") + filling
+    found = solve(f"{text}yield: {makes}", Wish(pieces=7)).solution
+    assert (found.pieces, found.piece) == (7, pytest.approx(1.7 * 0.98 / 7))
+    assert found.dough == pytest.approx(1.7)
+    assert found.named("filling").mass == pytest.approx(0.210)
+
+
+def test_a_filled_dough_of_no_known_piece(problems: Problems) -> None:
+    assert [p.code for p in problems(FILLED, Wish(pieces=7))] == ["piece-unknown"]
+
+
+@pytest.mark.parametrize("text", [PERCENT, WEIGHED])
+@pytest.mark.parametrize("wish", [Wish(dough=1.0, piece=0.1), Wish(flour=1 / 1.7, piece=0.1)])
+def test_a_dough_and_a_piece_spare_what_stays_on_the_bench(
+    solve: Solve, text: str, wish: Wish
+) -> None:
+    for makes in ("yield: {pieces: 10}", ""):
+        found = solve(text + makes, wish).solution
+        assert (found.pieces, found.piece, found.spare) == (9, 0.1, 0.02)
+        assert found.remainder == pytest.approx(0.080)
+        assert found.notices == ()
+
+
+def test_a_piece_may_be_more_than_the_dough_as_written(solve: Solve) -> None:
+    assert solve(WEIGHED, Wish(pieces=2, piece=2.0)).solution.dough == pytest.approx(4 / 0.98)
+    assert solve(WEIGHED, Wish(dough=3.4, piece=2.0)).solution.pieces == 1
+
+
 # --- ranges ---------------------------------------------------------------------------------------
 
 
@@ -288,6 +487,13 @@ def test_a_refusal_has_a_place_in_the_document(read: Read, text: str, code: str,
     assert found.code == code
     assert place is not None
     assert place.line == line
+
+
+@pytest.mark.parametrize("lines", ["leek: 0 g", "leek: 0 %, salt: 0 g", ""])
+def test_a_preparation_of_no_weight(problems: Problems, lines: str) -> None:
+    text = TOPPED.replace("sesame seeds: 30 g", lines)
+    (found,) = problems(text, Wish(flour=1.0))
+    assert (found.code, found.where) == ("weighs-nothing", ("preparations", "topping"))
 
 
 def test_doubts_travel_with_the_solution(solve: Solve) -> None:

@@ -7,6 +7,7 @@ import pytest
 from doughwright.documents.formula import TestedIn
 from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.reading import Reading
+from doughwright.errors import DocumentError
 from doughwright.resolving import kitchens
 from doughwright.resolving.kitchens import Kitchen, kitchen_from, with_changes
 from doughwright.units import ICE_POINT
@@ -67,6 +68,58 @@ def test_no_kitchen_at_all_is_an_ordinary_one() -> None:
         None,
     )
     assert (ordinary.codes, ordinary.currency) == ("EU", "EUR")
+
+
+@pytest.mark.parametrize(
+    ("said", "code", "where"),
+    [
+        ("room: 70 °C", "not-in-a-kitchen", ("room",)),
+        ("room: -11 °C", "not-in-a-kitchen", ("room",)),
+        ("fridge: 41 °C", "not-in-a-kitchen", ("fridge",)),
+        ("fridge: -18 °C", "not-in-a-kitchen", ("fridge",)),
+        ("tap: {cold: 50 °C, hot: 12 °C}", "hot-tap-colder", ("tap", "hot")),
+        ("tap: {hot: 4 °C}", "hot-tap-colder", ("tap", "hot")),
+        ("tap: {cold: 60 °C}", "hot-tap-colder", ("tap", "cold")),
+        ("scale: {reads: 1 g, fine: 5 g}", "fine-scale-coarser", ("scale", "fine")),
+        ("mixer: {big one: 2000 W/kg}", "not-a-mixer", ("mixer", "big one")),
+        ("mixer: {hand: -2 °C}", "not-a-mixer", ("mixer", "hand")),
+        ("mixer: {hand: 31 °C}", "not-a-mixer", ("mixer", "hand")),
+    ],
+)
+def test_a_figure_no_kitchen_has(read: Read, said: str, code: str, where: tuple[str, ...]) -> None:
+    document = read(f"doughwright: kitchen/1\nname: x\n{said}\n").document
+    assert isinstance(document, KitchenDocument)
+    with pytest.raises(DocumentError) as caught:
+        kitchen_from(document)
+    (found,) = caught.value.problems
+    assert (found.code, found.where) == (code, where)
+
+
+def test_every_such_figure_at_once(read: Read) -> None:
+    said = "room: 70 °C\nfridge: 41 °C\nmixer: {hand: 90 °F}"
+    document = read(f"doughwright: kitchen/1\nname: x\n{said}\n").document
+    assert isinstance(document, KitchenDocument)
+    with pytest.raises(DocumentError) as caught:
+        kitchen_from(document)
+    assert [p.where[0] for p in caught.value.problems] == ["room", "fridge", "mixer"]
+
+
+def test_the_ends_of_what_a_kitchen_may_be_are_kitchens(read: Read) -> None:
+    said = "room: -10 °C\nfridge: 15 °C\nmixer: {a: 400 W/kg, b: 30 °C, c: 0 °C}\n"
+    said += "tap: {cold: 20 °C, hot: 20 °C}\nscale: {reads: 1 g, fine: 1 g}"
+    document = read(f"doughwright: kitchen/1\nname: x\n{said}\n").document
+    assert isinstance(document, KitchenDocument)
+    assert kitchen_from(document).room == pytest.approx(ICE_POINT - 10)
+
+
+def test_a_room_asked_for_or_tested_in_is_held_to_the_same(kitchen: Kitchen) -> None:
+    with pytest.raises(DocumentError) as asked:
+        with_changes(kitchen, room=ICE_POINT + 70)
+    assert [p.where for p in asked.value.problems] == [("room",)]
+    tested = TestedIn.model_validate({"room": "22 °F", "fridge": "40 °C"})
+    with pytest.raises(DocumentError) as seen:
+        kitchens.tested_kitchen(kitchen, tested)
+    assert [p.where for p in seen.value.problems] == [("tested in", "fridge")]
 
 
 def test_places_a_baker_names(kitchen: Kitchen) -> None:

@@ -7,6 +7,7 @@ import pytest
 from doughwright.documents.formula import OwnIngredient
 from doughwright.engine.formula import Line
 from doughwright.engine.ingredients import Ingredient, ingredient_table
+from doughwright.engine.overall import hydration, hydration_liquids_only
 from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.lines import own_ingredient
@@ -93,6 +94,32 @@ def test_a_starter_says_how_wet_it_is(solve: Solve, problems: Problems) -> None:
     assert stiff.composition.water == pytest.approx(2 / 3 * 0.1336 + 1 / 3 * 0.999, abs=1e-4)
 
 
+@pytest.mark.parametrize("said", ["yes", "no"])
+def test_a_starter_is_flour_by_its_hydration_alone(problems: Problems, said: str) -> None:
+    (found,) = problems(dough(f"levain: {{amount: 50 g, hydration: 100 %, flour: {said}}}"))
+    assert (found.code, found.where[-2:]) == ("flour-of-starter", ("levain", "flour"))
+
+
+@pytest.mark.parametrize(
+    ("name", "own", "allergens"),
+    [
+        ("rye sour", (), ("gluten:rye",)),
+        ("levain (rye)", (), ("gluten:rye",)),
+        ("Olga", ("Olga: {like: rye culture}",), ("gluten:rye",)),
+        ("my rye starter", ("my rye starter: {like: starter}",), ("gluten:rye",)),
+        ("levain", (), ("gluten:wheat",)),
+    ],
+)
+def test_a_rye_starter_is_of_rye(
+    solve: Solve, name: str, own: tuple[str, ...], allergens: tuple[str, ...]
+) -> None:
+    found = second_line(solve(dough(f"{name}: {{amount: 90 g, hydration: 50 %}}", *own))).ingredient
+    assert found.allergens_eu == allergens
+    assert found.composition is not None
+    # USDA SR28: fibre 11.8 % in medium rye flour (NDB 20064), 2.4 % in bread flour (NDB 20083)
+    assert (found.composition.fibre > 0.05) is (allergens == ("gluten:rye",))
+
+
 def test_only_a_starter_says_how_wet_it_is(problems: Problems) -> None:
     (found,) = problems(dough("honey: {amount: 5 %, hydration: 20 %}"))
     assert (found.code, found.where[-2:]) == ("hydration-of-no-starter", ("honey", "hydration"))
@@ -105,7 +132,6 @@ def test_only_a_starter_says_how_wet_it_is(problems: Problems) -> None:
         ("rolled oats: {amount: 50 g, flour: yes}", 1.0),
         ("rye flour: 50 g", 1.0),
         ("rye flour: {amount: 50 g, flour: no}", 0.0),
-        ("levain: {amount: 50 g, hydration: 100 %, flour: no}", 0.0),
     ],
 )
 def test_the_line_has_the_last_word_on_what_is_flour(solve: Solve, line: str, flour: float) -> None:
@@ -227,7 +253,28 @@ def test_an_ingredient_from_nothing_fills_up_with_carbohydrate() -> None:
     found = own("ube paste", water="60 %", fat="5 %")
     assert found.composition is not None
     assert found.composition.carbohydrate == pytest.approx(0.35)
-    assert (found.kind, found.flour, found.kept) == ("other", 0.0, "room")
+    assert (found.kind, found.flour, found.kept) == ("own", 0.0, "room")
+
+
+@pytest.mark.parametrize(
+    ("entry", "true", "liquids"),
+    [
+        ("{water: 90 %}", 0.27, 0.0),
+        ("{water: 90 %, kind: drink}", 0.27, 0.0),
+        ("{water: 90 %, kind: Liquid}", 0.27, 0.30),
+        ("{water: 90 %, kind: other}", 0.27, 0.0),  # says no more than no kind
+        ("{water: 14 %}", 0.0, 0.0),  # dry
+        ("{water: 20 %, kind: seed}", 0.0, 0.0),
+        ("{water: 20 %, kind: flour}", 0.0, 0.0),
+        ("{water: 90 %, like: cocoa}", 0.0, 0.0),  # what it is like has the say
+    ],
+)
+def test_the_water_of_an_own_ingredient(
+    solve: Solve, entry: str, true: float, liquids: float
+) -> None:
+    found = solve(dough("oat drink: 150 g", f"oat drink: {entry}")).solution
+    assert hydration(found) == pytest.approx(true)
+    assert hydration_liquids_only(found) == pytest.approx(liquids)
 
 
 def test_every_other_field_of_an_own_ingredient() -> None:

@@ -1,12 +1,14 @@
 """Several kitchens side by side, and how they are laid out."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
+from doughwright.errors import Notice
 from doughwright.render.comparison import column_groups, column_titles, kitchens_text
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import kitchen_from, with_changes
 from doughwright.sheets.cells import Cell
-from doughwright.sheets.kitchens import Change, Variant, kitchen_comparison
+from doughwright.sheets.kitchens import Change, SharedNotice, Variant, kitchen_comparison
 
 TWICE_RISEN = """
     yield: {flour: 1 kg}
@@ -57,6 +59,29 @@ def test_a_notice_that_is_the_same_everywhere_is_kept_once(
     salty = [shared for shared in sheet.notices if shared.notice.code == "salt-high"]
     assert [shared.kitchens for shared in salty] == [(0, 1)]
     assert kitchens_text(sheet).count("Salt is 4.00 %") == 1
+
+
+def test_notices_alike_but_for_their_figures_are_said_once(
+    solve: Callable[..., ResolvedFormula],
+) -> None:
+    formula = solve(TWICE_RISEN)
+    sheet = kitchen_comparison(formula, formula, [variant(20), variant(24)])
+    position = sheet.waits[0].position
+
+    def outside(name: str, value: float) -> Notice:
+        values = {"input": name, "value": value, "low": 277.15, "high": 318.15, "unit": "K"}
+        return Notice.of("outside-model-range", "process", position, model="Rise", **values)
+
+    notices = (
+        SharedNotice(outside("place", 275.15), (0,)),
+        SharedNotice(outside("place", 276.15), (1,)),
+        SharedNotice(outside("dough", 276.15), (1,)),
+    )
+    shown = " ".join(kitchens_text(replace(sheet, notices=notices)).split())
+    assert "! ferment dough 1: Rise: place 2 °C" in shown
+    assert "place 3 °C" not in shown
+    assert "! room 24 °C: ferment dough 1: Rise: dough 3 °C" in shown
+    assert shown.count("(The figures are those of the first.)") == 1
 
 
 def test_two_kitchens_of_one_name_are_told_apart(solve: Callable[..., ResolvedFormula]) -> None:

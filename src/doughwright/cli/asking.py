@@ -17,6 +17,7 @@ from doughwright.documents.reading import Reading, read_document
 from doughwright.errors import DocumentError, DoughwrightError, Notice, SolverFailure
 from doughwright.render.messages import report
 from doughwright.resolving.formulas import Wish
+from doughwright.resolving.kitchens import kitchen_from
 
 CANNOT_FOLLOW, CANNOT_READ, OUR_FAULT = 1, 3, 70
 
@@ -49,6 +50,10 @@ def kitchen_in(path: str | None) -> KitchenDocument | None:
     reading = read_file(path)
     if not isinstance(reading.document, KitchenDocument):
         raise _other_kind(reading, "kitchen/1")
+    try:
+        kitchen_from(reading.document)
+    except DoughwrightError as error:  # found here, where each has its line
+        raise located(error, reading) from None
     return reading.document
 
 
@@ -121,29 +126,37 @@ class ClockOption(click.ParamType[datetime]):
     def convert(
         self, value: Any, param: click.Parameter | None, ctx: click.Context | None
     ) -> datetime:
-        """Read a time; without a day it is the next such time from now, today's hour included."""
+        """Read a time; without a day it is the next one, for a start also one just past."""
         if isinstance(value, datetime):
             return value
-        read = _time(str(value))
+        now = datetime.now()  # noqa: DTZ005 - the kitchen's own clock, read only here
+        starting = param is not None and param.name == "start"
+        read = clock_time(str(value), now, STARTED_AGO if starting else timedelta())
         if read is None:
             self.fail(f"“{value}” is no time; write 18:30 or 2026-03-01 18:30", param, ctx)
         return read
 
 
-def _time(text: str) -> datetime | None:
+STARTED_AGO = timedelta(hours=1)
+"""A start no longer ago than this is today's: the plan is asked for with hands in the dough."""
+
+
+def clock_time(text: str, now: datetime, ago: timedelta) -> datetime | None:
+    """Read a time; without a day it is the first one later than ``ago`` before now."""
     for form in ("%H:%M", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"):
         try:
             read = datetime.strptime(text, form)  # noqa: DTZ007 - the kitchen's own clock
         except ValueError:
             continue
-        return _next(read) if form == "%H:%M" else read
+        return _next(read, now, ago) if form == "%H:%M" else read
     return None
 
 
-def _next(time: datetime) -> datetime:
-    now = datetime.now()  # noqa: DTZ005 - the kitchen's own clock, read only here
-    today = now.replace(hour=time.hour, minute=time.minute, second=0, microsecond=0)
-    return today if today >= now - timedelta(hours=12) else today + timedelta(days=1)
+def _next(time: datetime, now: datetime, ago: timedelta) -> datetime:
+    earliest = now - ago
+    found = earliest.replace(hour=time.hour, minute=time.minute, second=0, microsecond=0)
+    coming = found >= earliest if ago else found > now
+    return found if coming else found + timedelta(days=1)
 
 
 def wish_options(command: F) -> F:
@@ -212,7 +225,16 @@ def _having(text: str | None) -> tuple[str, Quantity] | None:
     if read is None or not name.strip():
         allowed = f"'egg=3 large', 'milk=250 ml', 'flour=1 kg' ({EXAMPLES['mass']})"
         raise click.UsageError(f"--with {text!r} is not understood; write {allowed}.")
+    _positive(read, f"The amount in --with {text!r}")
     return name.strip(), read
+
+
+def announce_compiling() -> None:
+    """Say why the first plan after an installation takes its time."""
+    from doughwright.engine.compiled import is_compiled  # noqa: PLC0415 - only before a plan
+
+    if not is_compiled():
+        click.echo("Compiling the rise model, once: about 20 s …", err=True)
 
 
 def screen() -> dict[str, Any]:

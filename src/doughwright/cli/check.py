@@ -4,10 +4,12 @@ import click
 
 from doughwright.cli.asking import CANNOT_FOLLOW, located, read_file
 from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.reading import Document
 from doughwright.errors import DoughwrightError, Notice
 from doughwright.render.messages import report
 from doughwright.render.text import notice_line
 from doughwright.resolving.formulas import Wish, leaves_scale_open, resolved_formula
+from doughwright.resolving.kitchens import kitchen_from
 
 
 @click.command("check")
@@ -35,10 +37,15 @@ def command(files: tuple[str, ...]) -> None:
 def doubts(file: str) -> tuple[Notice, ...]:
     """Read and resolve one document; return what is doubtful in it."""
     reading = read_file(file)
-    if not isinstance(reading.document, FormulaDocument):
-        return ()
-    wish = Wish(flour=1.0) if leaves_scale_open(reading.document) else Wish()
     try:
-        return resolved_formula(reading.document, wish).notices
+        return _doubts(reading.document)
     except DoughwrightError as error:
         raise located(error, reading) from None
+
+
+def _doubts(document: Document) -> tuple[Notice, ...]:
+    if not isinstance(document, FormulaDocument):
+        kitchen_from(document)  # refuses a kitchen that cannot be
+        return ()
+    wish = Wish(flour=1.0) if leaves_scale_open(document) else Wish()
+    return resolved_formula(document, wish).notices

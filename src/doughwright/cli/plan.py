@@ -1,7 +1,11 @@
-"""``doughwright plan``: a formula and a kitchen in, a bench plan out."""
+"""``doughwright plan``: a formula and a kitchen in, a bench plan out; or several kitchens."""
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
+from itertools import product
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import click
@@ -9,6 +13,7 @@ import click
 from doughwright.cli.asking import (
     ClockOption,
     QuantityOption,
+    announce_compiling,
     formula_in,
     kitchen_in,
     located,
@@ -18,19 +23,98 @@ from doughwright.cli.asking import (
     wish_options,
     write_file,
 )
+from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.quantities import Quantity
+from doughwright.documents.scalars import nearest
 from doughwright.errors import DoughwrightError
-from doughwright.resolving.formulas import Wish, leaves_scale_open, resolved_formula
+from doughwright.resolving.formulas import (
+    ResolvedFormula,
+    Wish,
+    as_tested,
+    resolved_formula,
+)
 from doughwright.resolving.kitchens import Kitchen, kitchen_from, with_changes
 from doughwright.sheets.bench_plan import BenchPlan, bench_plan
+from doughwright.sheets.cells import Cell
+from doughwright.sheets.kitchens import Change, KitchenComparison, Variant, kitchen_comparison
+
+MOST_KITCHENS = 12
+FIELDS = MappingProxyType(
+    {
+        "room": "temperature",
+        "flour": "temperature",
+        "fridge": "temperature",
+        "freezer": "temperature",
+        "proofer": "temperature",
+        "altitude": "length",
+    }
+)
+"""What of a kitchen may be changed by asking, with its dimension."""
+
+UNITS = {"temperature": "K", "length": "m"}
+
+Values = tuple[Quantity, ...]
+
+
+class ListOption(click.ParamType[Values]):
+    """One or several values with their units, separated by commas."""
+
+    def __init__(self, *dimensions: str) -> None:
+        """Take the dimensions allowed."""
+        self.one = QuantityOption(*dimensions)
+        self.name = f"{self.one.name}[,...]"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Values:
+        """Read each value, or fail with what is allowed."""
+        if isinstance(value, tuple):
+            return value
+        parts = str(value).split(",")
+        return tuple(self.one.convert(part.strip(), param, ctx) for part in parts)
+
+
+class FieldOption(click.ParamType[tuple[str, Values]]):
+    """A field of a kitchen and its values: ``fridge=4°C,8°C``."""
+
+    name = "field=values"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[str, Values]:
+        """Read the field and its values, or fail with what is allowed."""
+        if isinstance(value, tuple):
+            return value
+        field, sign, values = str(value).partition("=")
+        field = field.strip().casefold()
+        if field not in FIELDS or not sign:
+            like = nearest(field, FIELDS)
+            hint = f" Did you mean “{like}”?" if like and like != field else ""
+            allowed = ", ".join(FIELDS)
+            self.fail(f"“{value}”: write FIELD=VALUES with one of {allowed}.{hint}", param, ctx)
+        return field, ListOption(FIELDS[field]).convert(values, param, ctx)
 
 
 @click.command("plan")
 @click.argument("formula", type=click.Path())
 @click.option(
-    "--kitchen", type=click.Path(), help="A kitchen document; without it, an ordinary kitchen."
+    "--kitchen",
+    type=click.Path(),
+    multiple=True,
+    help="A kitchen document; without it, an ordinary kitchen. Several give one table.",
 )
-@click.option("--room", type=QuantityOption("temperature"), help="Room temperature, such as 27°C.")
+@click.option(
+    "--room",
+    type=ListOption("temperature"),
+    help="Room temperature, such as 27°C; 18°C,22°C,27°C gives one table of three kitchens.",
+)
+@click.option(
+    "--where",
+    type=FieldOption(),
+    multiple=True,
+    help="Another field of the kitchen, such as 'fridge=4°C,8°C': room, flour, fridge, freezer, "
+    "proofer or altitude.",
+)
 @wish_options
 @click.option("--start", type=ClockOption(), help="Begin at this time.")
 @click.option("--ready", type=ClockOption(), help="Be ready at this time.")
@@ -39,29 +123,90 @@ from doughwright.sheets.bench_plan import BenchPlan, bench_plan
 @reporting
 def command(
     formula: str,
-    kitchen: str | None,
-    room: Quantity | None,
     start: datetime | None,
     ready: datetime | None,
     as_json: bool,  # noqa: FBT001 - a flag
     html: str | None,
-    **size: Any,
+    **asked: Any,
 ) -> None:
     """Plan FORMULA (a file, or - for standard input) in a kitchen.
 
-    Prints what to weigh, how warm each thing must be, and when each step comes.
+    Prints what to weigh, how warm each thing must be, and when each step comes. With more
+    than one kitchen (several --kitchen, several values of --room or --where) it prints one
+    table instead: times, dough temperatures and levers by kitchen.
     """
     if start is not None and ready is not None:
         raise click.UsageError("--start and --ready contradict each other; give one.")
-    place = kitchen_from(kitchen_in(kitchen))
-    if room is not None:
-        place = with_changes(place, room=room.best)
-    plan = planned(formula, place, wish_from(**size), start, ready)
+    places = variants(asked.pop("kitchen"), asked.pop("room"), asked.pop("where"))
+    if len(places) > 1 and html is not None:
+        raise click.UsageError(
+            f"--html writes the page of one kitchen, and {len(places)} are asked for. "
+            "Give one kitchen, or leave --html out."
+        )
+    wish = wish_from(**asked)
+    if len(places) > 1:
+        show_kitchens(compared(formula, places, wish, start, ready), as_json=as_json)
+        return
+    plan = planned(formula, places[0].kitchen, wish, start, ready)
     if html is not None:
         write_page(plan, html)
     show(plan, as_json=as_json)
     if html is not None and not as_json:
         click.echo(f"\nThe same plan as a page: {Path(html).resolve()}")
+
+
+def variants(
+    files: Sequence[str], room: Values | None, where: Sequence[tuple[str, Values]]
+) -> tuple[Variant, ...]:
+    """Every kitchen asked for: each document with each value of each field."""
+    fields = [("room", room)] if room is not None else []
+    fields += where
+    names = [name for name, _ in fields]
+    twice = next((name for name in names if names.count(name) > 1), None)
+    if twice is not None:
+        raise click.UsageError(f"“{twice}” is given twice; write its values in one list.")
+    count = max(1, len(files))
+    for _, values in fields:
+        count *= len(values)
+    if count > MOST_KITCHENS:
+        raise click.UsageError(
+            f"That would be {count} kitchens; one table has room for {MOST_KITCHENS}. "
+            "Give fewer values, or ask twice."
+        )
+    kitchens = [kitchen_from(kitchen_in(file)) for file in files] or [kitchen_from(None)]
+    shown = {name for name, values in fields if len(values) > 1}
+    return tuple(
+        _variant(kitchen, dict(zip(names, chosen, strict=True)), shown)
+        for kitchen in kitchens
+        for chosen in product(*(values for _, values in fields))
+    )
+
+
+def _variant(kitchen: Kitchen, fields: dict[str, Quantity], shown: set[str]) -> Variant:
+    changed = changed_kitchen(kitchen, fields)
+    return Variant(
+        changed,
+        tuple(
+            Change(name, Cell(getattr(changed, name), UNITS[FIELDS[name]], "stated"))
+            for name in fields
+            if name in shown
+        ),
+    )
+
+
+def changed_kitchen(kitchen: Kitchen, fields: dict[str, Quantity]) -> Kitchen:
+    """Return the kitchen with some fields changed; what is asked for is not assumed."""
+    if not fields:
+        return kitchen
+    changed = with_changes(kitchen, **{name: value.best for name, value in fields.items()})
+    return replace(changed, assumed=changed.assumed - fields.keys())
+
+
+def resolved(document: FormulaDocument, wish: Wish) -> tuple[ResolvedFormula, ResolvedFormula]:
+    """Solve a formula at the size wished for, and at its own, where its times were noted."""
+    formula = resolved_formula(document, wish)
+    own = formula if wish.is_open else as_tested(formula)
+    return formula, own
 
 
 def planned(
@@ -70,9 +215,26 @@ def planned(
     """Read, solve and plan; problems come back with their place in the file."""
     reading, document = formula_in(path)
     try:
-        formula = resolved_formula(document, wish)
-        own = formula if wish.is_open or leaves_scale_open(document) else resolved_formula(document)
+        formula, own = resolved(document, wish)
+        announce_compiling()
         return bench_plan(formula, kitchen, own, start=start, ready=ready)
+    except DoughwrightError as error:
+        raise located(error, reading) from None
+
+
+def compared(
+    path: str,
+    places: Sequence[Variant],
+    wish: Wish,
+    start: datetime | None,
+    ready: datetime | None,
+) -> KitchenComparison:
+    """Read, solve and plan in each kitchen; problems come back with their place in the file."""
+    reading, document = formula_in(path)
+    try:
+        formula, own = resolved(document, wish)
+        announce_compiling()
+        return kitchen_comparison(formula, own, places, start=start, ready=ready)
     except DoughwrightError as error:
         raise located(error, reading) from None
 
@@ -94,3 +256,15 @@ def show(plan: BenchPlan, *, as_json: bool) -> None:
     from doughwright.render.text import bench_plan_text  # noqa: PLC0415 - rich, not for JSON
 
     click.echo(bench_plan_text(plan, **screen()), nl=False)
+
+
+def show_kitchens(sheet: KitchenComparison, *, as_json: bool) -> None:
+    """Print the kitchens side by side as text or JSON."""
+    if as_json:
+        from doughwright.render.json_text import sheet_json  # noqa: PLC0415 - only when asked for
+
+        click.echo(sheet_json(sheet))
+        return
+    from doughwright.render.comparison import kitchens_text  # noqa: PLC0415 - rich, not for JSON
+
+    click.echo(kitchens_text(sheet, **screen()), nl=False)

@@ -177,6 +177,8 @@ def _beside(p: SolvedPreparation, formula: SolvedFormula) -> SolvedPreparation:
     if p.preparation.in_dough:
         if parts:
             raise refused("parts-in-dough", p.name, "ingredients")
+        if p.preparation.each is not None:
+            raise refused("each-in-dough", p.name, "each")
         return p
     _check_taken(p, formula)
     each, written = p.preparation.each, sum(p.masses)

@@ -8,6 +8,7 @@ Preparations beside the dough (fillings, glazes, toppings) are shares of a mass 
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from doughwright.engine.ingredients import Ingredient
 from doughwright.errors import ImpossibleInput, Notice
@@ -20,7 +21,7 @@ PERCENT_SLACK: Ratio = 0.005
 """Flour percentages may miss 100 % by this much through the author's rounding."""
 
 _EXACT = 1e-9
-_MOST_ROUNDS = 60
+_MOST_ROUNDS = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,14 +155,11 @@ def working_order(preparations: Iterable[Preparation]) -> tuple[Preparation, ...
     done: dict[str, Preparation] = {}
     _check_references(by_name)
     while len(done) < len(by_name):
-        ready = [
-            p
-            for p in by_name.values()
-            if p.name not in done and all(u.preparation in done for u in p.uses)
-        ]
+        left = [p for p in by_name.values() if p.name not in done]
+        ready = [p for p in left if all(u.preparation in done for u in p.uses)]
         if not ready:
-            circle = [name for name in by_name if name not in done]
-            raise refused("goes-in-circles", circle[0], names=", ".join(circle))
+            names = ", ".join(p.name for p in left)
+            raise refused("goes-in-circles", left[0].name, names=names)
         done |= {p.name: p for p in ready[:1]}
     return tuple(done.values())
 
@@ -170,10 +168,8 @@ def _check_references(by_name: Mapping[str, Preparation]) -> None:
     for p in by_name.values():
         for use in p.uses:
             if use.preparation not in by_name:
-                allowed = ", ".join(by_name)
-                raise refused(
-                    "unknown-preparation", p.name, "from", read=use.preparation, allowed=allowed
-                )
+                values = {"read": use.preparation, "allowed": ", ".join(by_name)}
+                raise refused("unknown-preparation", p.name, "from", **values)
 
 
 def refused(code: str, name: str, *inside: str, **values: object) -> ImpossibleInput:
@@ -230,40 +226,14 @@ def solved(preparations: Iterable[Preparation], batch: Batch) -> SolvedFormula:
     """
     order = working_order(preparations)
     final = final_dough(order)
-    shares = _first_shares(order)
-    for _ in range(_MOST_ROUNDS):
-        used = _used_shares(order, final, shares)
-        flour = _total_flour(order, used, batch)
-        made = _made_masses(order, shares, flour)
-        wanted = _shares_by_weight(order, shares, made)
-        if _close(shares, wanted):
-            return _assembled(order, final, used, shares, made, flour)
-        shares = wanted
-    raise refused("no-solution", final)
-
-
-def _first_shares(order: tuple[Preparation, ...]) -> dict[tuple[str, str], Ratio]:
-    """Return shares as written; a use by weight as the taken preparation's weights allow.
-
-    Where those are percentages, all that use it by weight start with equal shares.
-    """
-    by_weight = [u.preparation for p in order for u in p.uses if u.mass is not None]
-    shares: dict[tuple[str, str], Ratio] = {}
-    made: dict[str, Kilogram] = {}
-    for p in order:
-        made[p.name] = sum(line.fixed for line in p.lines)
-        for use in p.uses:
-            taken = made[use.preparation]
-            share = use.share if use.mass is None else 1 / by_weight.count(use.preparation)
-            if use.mass is not None and taken:
-                share = min(1.0, use.mass / taken)
-            shares[p.name, use.preparation] = share
-            made[p.name] += share * taken
-    return shares
-
-
-def _close(one: Mapping[tuple[str, str], Ratio], other: Mapping[tuple[str, str], Ratio]) -> bool:
-    return all(abs(one[key] - other[key]) <= _EXACT * 1e-3 for key in one)
+    uses = [(p.name, use) for p in order for use in p.uses]
+    by_share = {(by, u.preparation): u.share if u.mass is None else 0.0 for by, u in uses}
+    _check_flour_shares(order, _used_shares(order, final, by_share))
+    flour = _total_flour(order, final, batch)
+    made = {name: amount.mass(flour) for name, amount in _amounts(order, flour).items()}
+    shares = by_share | _shares_by_weight(uses, made)
+    used = _used_shares(order, final, shares)
+    return _assembled(order, final, used, shares, made, flour)
 
 
 def _used_shares(
@@ -284,20 +254,96 @@ def _used_shares(
     return used
 
 
-def _total_flour(
-    order: tuple[Preparation, ...], used: Mapping[str, Ratio], batch: Batch
-) -> Kilogram:
-    dough = [(p, used[p.name]) for p in order if p.in_dough]
-    fixed = sum(u * line.fixed * line.ingredient.flour for p, u in dough for line in p.lines)
-    ratio = sum(u * line.ratio * line.ingredient.flour for p, u in dough for line in p.lines)
-    _check_flour_shares(dough)
-    if fixed == 0 and ratio == 0:
+def _check_flour_shares(order: tuple[Preparation, ...], used: Mapping[str, Ratio]) -> None:
+    """No preparation can hold more flour than the whole."""
+    for p in order:
+        share = sum(line.ratio * line.ingredient.flour for line in p.lines) * used[p.name]
+        if p.in_dough and share > 1 + PERCENT_SLACK:
+            raise refused("more-flour-than-whole", p.name, share=share)
+
+
+class _Amount(NamedTuple):
+    """A preparation as made, each figure a weight or a ratio to total flour.
+
+    ``weighed`` is flour from lines in weight, ``carried`` flour from lines in percent that
+    came by a use in weight: it does not grow with total flour either.
+    """
+
+    fixed: Kilogram = 0.0
+    ratio: Ratio = 0.0
+    weighed: Kilogram = 0.0
+    carried: Kilogram = 0.0
+    flour: Ratio = 0.0
+
+    def mass(self, flour: Kilogram) -> Kilogram:
+        return self.fixed + self.ratio * flour
+
+    def taken(self, use: Use, flour: Kilogram) -> "_Amount":
+        if use.mass is None:
+            return _Amount(*(part * use.share for part in self))
+        made = self.mass(flour)
+        share = use.mass / made if made else 0.0
+        carried = self.carried + self.flour * flour
+        return _Amount(use.mass, 0.0, share * self.weighed, share * carried)
+
+
+def _amounts(order: tuple[Preparation, ...], flour: Kilogram) -> dict[str, _Amount]:
+    """Return every preparation as made; a use by weight brings what it does at this flour."""
+    found: dict[str, _Amount] = {}
+    for p in order:
+        parts = [_Amount(), *(found[u.preparation].taken(u, flour) for u in p.uses)]
+        for line in p.lines:
+            count = line.ingredient.flour if p.in_dough else 0.0
+            flours = (line.fixed * count, 0.0, line.ratio * count)
+            parts.append(_Amount(line.fixed, line.ratio, *flours))
+        found[p.name] = _Amount(*map(sum, zip(*parts, strict=True)))
+    return found
+
+
+def _total_flour(order: tuple[Preparation, ...], final: str, batch: Batch) -> Kilogram:
+    """Solve total flour; it settles at once unless a use by weight takes of a mixed one."""
+    flour = batch.flour or batch.wanted_dough or 1.0
+    for _ in range(_MOST_ROUNDS):
+        dough = _amounts(order, flour)[final]
+        wanted = _flour_of(dough, batch)
+        if abs(wanted - flour) <= _EXACT * 1e-3 * wanted:
+            return _rounded_flour(dough, flour, batch)
+        flour = wanted
+    raise refused("no-solution", final)
+
+
+def _flour_of(dough: _Amount, batch: Batch) -> Kilogram:
+    """Total flour by flour in weight, else by the batch, else by what a use in weight brings."""
+    given = dough.weighed + dough.carried
+    if given == 0 and dough.flour == 0:
         raise ImpossibleInput([Notice.of("no-flour", "preparations")])
-    if fixed == 0 and abs(ratio - 1) <= PERCENT_SLACK:
-        return _flour_for(batch, dough) / ratio
-    if fixed == 0 or ratio >= 1 - _EXACT:
-        raise ImpossibleInput([_flour_does_not_add(ratio, fixed)])
-    return fixed / (1 - ratio)
+    if given == 0 and abs(dough.flour - 1) > PERCENT_SLACK:
+        raise ImpossibleInput([_flour_does_not_add(dough.flour, given)])
+    if dough.weighed == 0 and batch.flour is not None:
+        return batch.flour
+    if dough.weighed == 0 and batch.wanted_dough is not None and dough.ratio:
+        return _flour_for(dough, batch.wanted_dough)
+    if given == 0:
+        raise ImpossibleInput([Notice.of("scale-open", "yield")])
+    if dough.flour >= 1 - _EXACT:
+        raise ImpossibleInput([_flour_does_not_add(dough.flour, given)])
+    return given / (1 - dough.flour)
+
+
+def _flour_for(dough: _Amount, wanted: Kilogram) -> Kilogram:
+    if wanted <= dough.fixed:
+        values = {"wanted": wanted, "fixed": dough.fixed}
+        raise ImpossibleInput([Notice.of("yield-too-small", "yield", **values)])
+    return (wanted - dough.fixed) / dough.ratio
+
+
+def _rounded_flour(dough: _Amount, flour: Kilogram, batch: Batch) -> Kilogram:
+    """Check the flours' sum; where all are percentages, rounding does not move the flour asked."""
+    given = dough.weighed + dough.carried
+    total = dough.flour + given / flour
+    if abs(total - 1) > PERCENT_SLACK:
+        raise ImpossibleInput([_flour_does_not_add(total, 0.0)])
+    return flour if given or batch.flour is None else flour / total
 
 
 def _flour_does_not_add(ratio: Ratio, fixed: Kilogram) -> Notice:
@@ -305,64 +351,19 @@ def _flour_does_not_add(ratio: Ratio, fixed: Kilogram) -> Notice:
     return Notice.of(code, "preparations", sum=ratio, weight=fixed)
 
 
-def _check_flour_shares(dough: list[tuple[Preparation, Ratio]]) -> None:
-    """No preparation can hold more flour than the whole."""
-    for p, used in dough:
-        share = sum(line.ratio * line.ingredient.flour for line in p.lines) * used
-        if share > 1 + PERCENT_SLACK:
-            raise refused("more-flour-than-whole", p.name, share=share)
-
-
-def _flour_for(batch: Batch, dough: list[tuple[Preparation, Ratio]]) -> Kilogram:
-    """Total flour when only percentages are given, from the batch."""
-    if batch.flour is not None:
-        return batch.flour
-    wanted = batch.wanted_dough
-    if wanted is None:
-        raise ImpossibleInput([Notice.of("scale-open", "yield")])
-    fixed = sum(u * line.fixed for p, u in dough for line in p.lines)
-    ratio = sum(u * line.ratio for p, u in dough for line in p.lines)
-    flour = sum(u * line.ratio * line.ingredient.flour for p, u in dough for line in p.lines)
-    if wanted <= fixed:
-        raise ImpossibleInput([Notice.of("yield-too-small", "yield", wanted=wanted, fixed=fixed)])
-    return (wanted - fixed) / ratio * flour
-
-
-def _made_masses(
-    order: tuple[Preparation, ...],
-    shares: Mapping[tuple[str, str], Ratio],
-    flour: Kilogram,
-) -> dict[str, Kilogram]:
-    """Return the mass of each preparation of the dough as made."""
-    made: dict[str, Kilogram] = {}
-    for p in order:
-        own = sum(line.fixed + line.ratio * flour for line in p.lines)
-        made[p.name] = own + sum(
-            shares[p.name, u.preparation] * made[u.preparation] for u in p.uses
-        )
-    return made
-
-
 def _shares_by_weight(
-    order: tuple[Preparation, ...],
-    shares: Mapping[tuple[str, str], Ratio],
-    made: Mapping[str, Kilogram],
+    uses: Iterable[tuple[str, Use]], made: Mapping[str, Kilogram]
 ) -> dict[tuple[str, str], Ratio]:
     """Turn uses given as weights into shares of what is made."""
-    wanted = dict(shares)
-    for p in order:
-        for use in p.uses:
-            if use.mass is not None:
-                wanted[p.name, use.preparation] = _share_of(use, made[use.preparation], p.name)
-    return wanted
-
-
-def _share_of(use: Use, made: Kilogram, by: str) -> Ratio:
-    assert use.mass is not None
-    if use.mass > made * (1 + _EXACT):
-        values = {"wanted": use.mass, "made": made, "taken": use.preparation}
-        raise refused("takes-more-weight-than-made", by, "from", use.preparation, **values)
-    return use.mass / made
+    shares: dict[tuple[str, str], Ratio] = {}
+    for by, use in uses:
+        there = made[use.preparation]
+        if use.mass is not None and use.mass > there * (1 + _EXACT):
+            values = {"wanted": use.mass, "made": there, "taken": use.preparation}
+            raise refused("takes-more-weight-than-made", by, "from", use.preparation, **values)
+        if use.mass is not None:
+            shares[by, use.preparation] = use.mass / there
+    return shares
 
 
 def _assembled(

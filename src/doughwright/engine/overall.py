@@ -13,8 +13,10 @@ from doughwright.engine.formula import SolvedFormula, SolvedPreparation
 from doughwright.engine.ingredients import Ingredient
 from doughwright.units import Kilogram, Ratio
 
-WET_KINDS = frozenset({"liquid", "dairy", "egg", "fat", "sugar", "yeast", "vegetable", "cheese"})
-"""Kinds whose water counts in true hydration when they hold a good deal of it."""
+DRY_KINDS = frozenset(
+    {"flour", "starch", "flake", "seed", "nut", "spice", "salt", "leavening", "other"}
+)
+"""Kinds that keep what water they hold: it does not count in true hydration."""
 
 MOIST: Ratio = 0.15
 """Below this share of water an ingredient counts as dry (flour, seeds, sugar, dry yeast)."""
@@ -51,7 +53,7 @@ def free_water(ingredient: Ingredient) -> Ratio:
     if water >= PLAIN_WATER:
         return 1.0
     least = JUICY if ingredient.kind == "fruit" else MOIST
-    return water if ingredient.kind in WET_KINDS | {"fruit"} and water >= least else 0.0
+    return water if ingredient.kind not in DRY_KINDS and water >= least else 0.0
 
 
 def poured_liquid(ingredient: Ingredient) -> Ratio:

@@ -12,7 +12,7 @@ from typing import Any
 from xml.etree import ElementTree as ET
 
 from doughwright.render.numbers import clock, duration_band
-from doughwright.render.phrases import day, dough_course, elapsed, rise_label, size_band
+from doughwright.render.timings import day, dough_course, elapsed, rise_label, size_band
 from doughwright.sheets.rises import RiseRow, RiseSheet
 from doughwright.units import ICE_POINT, Second
 

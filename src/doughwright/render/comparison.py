@@ -1,6 +1,6 @@
 """Sheets that lay one thing beside another, as text: kitchens, and yeast as it was and is."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from textwrap import wrap
 from types import MappingProxyType
@@ -70,6 +70,7 @@ def kitchens_text(sheet: KitchenComparison, *, width: int = WIDTH, colour: bool 
     for first, last in column_groups(rows, width):
         out.print()
         out.print(_table(rows, first, last))
+    out.print()
     for said in _shared(sheet, titles):
         out.print(said)
     if sheet.notices:
@@ -177,7 +178,7 @@ def _start(ending: Ending) -> str:
     if not ending.complete:
         return f"well before {_clock(ending, ending.starts)}"
     sure = ending.start_to_be_sure
-    return f"{_clock(ending, ending.starts)}\n({_clock(ending, sure)} to be sure)"
+    return f"{_clock(ending, ending.starts)}\n({_clock(ending, sure)} if slow)"
 
 
 def _clock(ending: Ending, at: datetime | None) -> str:
@@ -231,25 +232,27 @@ def _shared(sheet: KitchenComparison, titles: Sequence[str]) -> Iterator[Text]:
     One that differs in its figures alone is said once, with the figures of the first kitchen.
     """
     labels: dict[Path, str] = {("process", wait.position): wait.label for wait in sheet.waits}
-    for (_, place), alike in _alike(sheet.notices).items():
+    for alike in _alike(sheet.notices):
         first = alike[0].notice
         which = sorted(i for shared in alike for i in shared.kitchens)
         said = Text(f"{SIGNS[first.weight]} ")
         if len(which) < len(titles):
             names = "; ".join(titles[i].replace("\n", ", ") for i in which)
             said.append(f"{names}: ", style="bold")
-        said.append(_about(first, labels.get(place, "")))
+        said.append(_about(first, labels.get(first.where, "")))
         if len(alike) > 1:
             said.append(" (The figures are those of the first.)")
         yield said
 
 
-def _alike(notices: Sequence[SharedNotice]) -> dict[tuple[str, Path], list[SharedNotice]]:
-    """Notices of one code about one place, whatever their figures."""
-    found: dict[tuple[str, Path], list[SharedNotice]] = {}
+def _alike(notices: Sequence[SharedNotice]) -> Iterable[list[SharedNotice]]:
+    """Notices that say the same about the same place, whatever their figures."""
+    found: dict[tuple[object, ...], list[SharedNotice]] = {}
     for shared in notices:
-        found.setdefault((shared.notice.code, shared.notice.where), []).append(shared)
-    return found
+        notice = shared.notice
+        said = (word for word in notice.values.values() if isinstance(word, str))
+        found.setdefault((notice.code, notice.where, *said), []).append(shared)
+    return found.values()
 
 
 def _about(notice: Notice, about: str) -> str:

@@ -10,7 +10,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from doughwright.errors import Notice
-from doughwright.render import phrases
+from doughwright.render import phrases, timings
 from doughwright.render.chart import rise_picture, stage_name, time_of
 from doughwright.render.messages import remedy, where, words
 from doughwright.render.numbers import duration_band, mass, temperature
@@ -86,21 +86,21 @@ def bench_plan_page(plan: BenchPlan) -> str:
 SAID: tuple[Callable[..., str], ...] = (
     phrases.aside,
     phrases.classic_sentence,
-    phrases.dough_course,
+    timings.dough_course,
     phrases.figure_value,
     phrases.heading,
     phrases.how_warm,
-    phrases.instruction,
+    timings.instruction,
     phrases.kitchen_line,
-    phrases.lasting,
+    timings.lasting,
     phrases.left_over_sentence,
     phrases.lever_sentence,
     phrases.mix_summary,
     phrases.mixed_band,
     phrases.pieces_line,
-    phrases.rise_basis,
-    phrases.size_band,
-    phrases.usable,
+    timings.rise_basis,
+    timings.size_band,
+    timings.usable,
     phrases.weight,
     duration_band,
     mass,
@@ -125,7 +125,7 @@ def _templates() -> Environment:
     made.filters |= {"number_and_unit": number_and_unit, "with_code": with_code}
     made.globals |= {
         "division_sentences": phrases.division_sentences,
-        "total_sentences": phrases.total_sentences,
+        "total_sentences": timings.total_sentences,
         "notice_words": phrases.NOTICE_WORDS,
     }
     return made
@@ -233,7 +233,7 @@ def _blocks_in_line(plan: BenchPlan) -> Iterator[StepBlock]:
     first = plan.timeline.starts
     before = ""
     for row in plan.timeline.rows:
-        day = phrases.day(first, row.clock_begins)
+        day = timings.day(first, row.clock_begins)
         yield _step_block(row, plan, day if day != before else "")
         before = day
 
@@ -243,9 +243,9 @@ def _step_block(row: TimelineRow, plan: BenchPlan, day: str) -> StepBlock:
     about = notices_about(plan.notices, "process", row.position)
     return StepBlock(
         row=row,
-        at=phrases.begins(row),
+        at=timings.begins(row),
         day=day,
-        looks=phrases.look_for(row, preferment=row.of in preferments),
+        looks=timings.look_for(row, preferment=row.of in preferments),
         notices=in_reading_order((*row.notices, *about)),
     )
 

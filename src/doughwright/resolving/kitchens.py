@@ -1,6 +1,7 @@
 """A kitchen document with every gap filled, each gap remembered."""
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
@@ -10,7 +11,16 @@ from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.properties import constants
 from doughwright.engine.weighing import Scale
-from doughwright.units import Kelvin, KelvinDifference, Metre, Second, Watt, WattPerKilogram
+from doughwright.errors import DocumentError, Notice
+from doughwright.units import (
+    ICE_POINT,
+    Kelvin,
+    KelvinDifference,
+    Metre,
+    Second,
+    Watt,
+    WattPerKilogram,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +84,13 @@ def default(name: str) -> float:
 
 
 def kitchen_from(document: KitchenDocument | None) -> Kitchen:
-    """Fill a kitchen document's gaps with an ordinary kitchen's values."""
+    """Fill a kitchen document's gaps with an ordinary kitchen's values.
+
+    Raises
+    ------
+    DocumentError
+        With every figure that no kitchen has; their paths lead into the document.
+    """
     doc = document or KitchenDocument.model_validate(
         {"doughwright": "kitchen/1", "name": "An ordinary kitchen"}
     )
@@ -88,7 +104,7 @@ def kitchen_from(document: KitchenDocument | None) -> Kitchen:
 
     room = said(doc.room, "room")
     tap, scale = doc.tap, doc.scale
-    return Kitchen(
+    kitchen = Kitchen(
         name=doc.name,
         room=room,
         fridge=said(doc.fridge, "fridge"),
@@ -109,6 +125,61 @@ def kitchen_from(document: KitchenDocument | None) -> Kitchen:
         currency=doc.currency or "EUR",
         assumed=frozenset(assumed),
     )
+    problems = [
+        *_temperature_problems({"room": doc.room, "fridge": doc.fridge}),
+        *_tool_problems(kitchen),
+        *(_not_a_mixer(name, text) for name, text in doc.mixer.items() if not _mixes(text)),
+    ]
+    if problems:
+        raise DocumentError(problems)
+    return kitchen
+
+
+LIVEABLE: Mapping[str, tuple[Kelvin, Kelvin]] = MappingProxyType(
+    {
+        "room": (ICE_POINT - 10.0, ICE_POINT + 50.0),
+        "fridge": (ICE_POINT - 2.0, ICE_POINT + 15.0),
+    }
+)
+"""Beyond these a figure is a slip of unit or place (assumption, wider than any bakery's)."""
+
+MOST_WARMING: KelvinDifference = 30.0
+MOST_POWER: WattPerKilogram = 400.0
+"""No mixer warms a dough more than this, nor puts more into it (assumption)."""
+
+
+def _temperature_problems(
+    temperatures: Mapping[str, Quantity | None], *inside: str
+) -> Iterator[Notice]:
+    for name, quantity in temperatures.items():
+        if quantity is not None:
+            yield from _not_in_a_kitchen(name, quantity.best, *inside)
+
+
+def _not_in_a_kitchen(name: str, temperature: Kelvin, *inside: str) -> Iterator[Notice]:
+    low, high = LIVEABLE.get(name, (-math.inf, math.inf))
+    if not low <= temperature <= high:
+        values = {"what": name, "temperature": temperature, "low": low, "high": high}
+        yield Notice.of("not-in-a-kitchen", *inside, name, **values)
+
+
+def _tool_problems(kitchen: Kitchen) -> Iterator[Notice]:
+    cold, hot, scale = kitchen.tap_cold, kitchen.tap_hot, kitchen.scale
+    if hot < cold:
+        end = "cold" if "tap_hot" in kitchen.assumed else "hot"
+        yield Notice.of("hot-tap-colder", "tap", end, hot=hot, cold=cold)
+    if scale.fine is not None and scale.fine > scale.reads:
+        yield Notice.of("fine-scale-coarser", "scale", "fine", fine=scale.fine, reads=scale.reads)
+
+
+def _mixes(mixer: Quantity) -> bool:
+    most = MOST_POWER if mixer.dimension == "specific power" else MOST_WARMING
+    return mixer.low >= 0 and mixer.high <= most
+
+
+def _not_a_mixer(name: str, mixer: Quantity) -> Notice:
+    values = {"read": mixer.text, "name": name, "warming": MOST_WARMING, "power": MOST_POWER}
+    return Notice.of("not-a-mixer", "mixer", name, **values)
 
 
 def _mixer(value: Quantity) -> MixerHeat:
@@ -132,7 +203,15 @@ def with_changes(kitchen: Kitchen, **changes: float) -> Kitchen:
     """Return the kitchen with some temperatures changed; they are no longer assumed.
 
     Flour that was assumed to be at room temperature follows the room.
+
+    Raises
+    ------
+    DocumentError
+        If a temperature is none of a kitchen.
     """
+    problems = [p for name, value in changes.items() for p in _not_in_a_kitchen(name, value)]
+    if problems:
+        raise DocumentError(problems)
     if "room" in changes and "flour" in kitchen.assumed:
         changes = {"flour": changes["room"], **changes}
     changed = replace(kitchen, **changes)  # type: ignore[arg-type]  # names are fields
@@ -147,6 +226,9 @@ def tested_kitchen(kitchen: Kitchen, tested: TestedIn | None) -> Kitchen:
     """
     if tested is None:
         return kitchen
+    said = {"room": tested.room, "fridge": tested.fridge}
+    if problems := list(_temperature_problems(said, "tested in")):
+        raise DocumentError(problems)
     changes: dict[str, float] = {
         name: quantity.best
         for name in TESTABLE

@@ -26,7 +26,11 @@ from doughwright.engine.ingredients import (
 )
 from doughwright.errors import Notice, Path
 
-UNKNOWN_KIND = "other"
+OWN_KIND = "own"
+"""Kind of an own ingredient that is like nothing in the table: its stated water counts."""
+
+RYE, WHEAT = "medium rye flour", "strong white flour"
+"""What a starter is made of, by whether it is called rye (assumption)."""
 
 ROUNDED = 0.005
 """Parts of a packet's label may miss the whole by this much through rounding."""
@@ -100,9 +104,13 @@ class Lookup:
             if document.hydration is None:
                 self.problems.append(Notice.of("starter-needs-hydration", *path))
                 return None
-            flour = ingredient_table()["strong white flour"]
-            found = starter_of(document.hydration.best, flour)
-        elif document.hydration is not None:
+            if document.flour is not None:
+                self.problems.append(Notice.of("flour-of-starter", *path, "flour"))
+            entry = self.own.get(_plain(name))
+            rye = _is_rye(name, entry[1].like if entry else None)
+            flour = ingredient_table()[RYE if rye else WHEAT]
+            return starter_of(document.hydration.best, flour)
+        if document.hydration is not None:
             self.problems.append(Notice.of("hydration-of-no-starter", *path, "hydration"))
         if document.flour is not None:
             found = replace(found, flour=1.0 if document.flour else 0.0)
@@ -163,6 +171,11 @@ def _plain(name: str) -> str:
     return " ".join(re.sub(r"\s*\([^)]*\)\s*$", "", name).split()).casefold()
 
 
+def _is_rye(starter: str, like: str | None) -> bool:
+    """Whether a starter is a rye starter, by its own name or the one it is like."""
+    return "rye" in re.findall(r"\w+", f"{starter} {like or ''}".casefold())
+
+
 def _spread(amount: Quantity) -> tuple[float, float]:
     if not amount.ranged or not amount.best:
         return (1.0, 1.0)
@@ -191,8 +204,9 @@ def own_ingredient(name: str, entry: OwnIngredient, base: Ingredient | None) -> 
             changes[field] = quantity.best
     if entry.sugars is not None:
         changes["fermentable_sugars"] = entry.sugars.best
-    if entry.kind is not None:
-        changes["kind"] = entry.kind.casefold()
+    kind = (entry.kind or start.kind).casefold()
+    if base is not None or kind != "other":  # of nothing known, ``other`` tells nothing more
+        changes |= {"kind": kind, "poured": start.poured or kind == "liquid"}
     if entry.flour is not None:
         changes["flour"] = 1.0 if entry.flour else 0.0
     if entry.allergens is not None:
@@ -222,7 +236,7 @@ def _composition(stated: dict[str, float], base: Composition | None) -> Composit
 def _blank(name: str) -> Ingredient:
     return Ingredient(
         name=name,
-        kind=UNKNOWN_KIND,
+        kind=OWN_KIND,
         flour=0.0,
         poured=False,
         composition=None,

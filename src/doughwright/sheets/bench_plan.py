@@ -116,6 +116,7 @@ def _in_touch_order(formula: ResolvedFormula) -> list[SolvedPreparation]:
 
 def kitchen_sheet(kitchen: Kitchen) -> KitchenSheet:
     """The kitchen as a plan shows it."""
+
     def said(name: str, unit: str = "K") -> Cell:
         kind = "assumed" if name in kitchen.assumed else "stated"
         return Cell(getattr(kitchen, name), unit, kind)  # type: ignore[arg-type]  # two of its words

@@ -37,8 +37,9 @@ class TimelineRow:
     """One step: when it begins and ends (best estimate), how long, until what.
 
     ``begins`` and ``ends`` are seconds from the first step; ``clock_begins`` and
-    ``clock_ends`` are given when the plan has a start or a ready time. ``inside`` is the
-    position of the waiting step it runs in. ``details`` are the author's own words.
+    ``clock_ends`` are given when the plan has a start or a ready time. ``unsure`` says
+    ``not before`` (or, planned backwards, ``not after``) where a time between is unknown.
+    ``inside`` is the position of the waiting step it runs in.
     """
 
     position: int
@@ -61,7 +62,7 @@ class TimelineRow:
     cue: str
     note: str
     inside: int | None
-    unsure_before: bool
+    unsure: str
     notices: tuple[Notice, ...] = ()
 
 
@@ -101,9 +102,9 @@ def timeline(
     first = ready - timedelta(seconds=best) if ready is not None else start
     in_order = sorted(laid, key=lambda slot: (slot.start, slot.timed.position))
     unknown = [s.timed.position for s in laid if not s.timed.lasts.known and s.timed.inside is None]
-    earliest = min(unknown, default=None)
+    doubt = _Doubt(unknown, backwards=ready is not None)
     return Timeline(
-        rows=tuple(_row(slot, first, mixed, earliest) for slot in in_order),
+        rows=tuple(_row(slot, first, mixed, doubt) for slot in in_order),
         total=Cell(best, "s", "model", low, high),
         hands_on=Cell(sum(s.timed.lasts.best for s in laid if s.timed.hands_on), "s", "usual"),
         starts=first,
@@ -120,7 +121,7 @@ def _later(first: datetime | None, seconds: Second) -> datetime | None:
 
 
 def _row(
-    slot: Slot, first: datetime | None, mixed: Mapping[str, Mix], unknown: int | None
+    slot: Slot, first: datetime | None, mixed: Mapping[str, Mix], unknown: "_Doubt"
 ) -> TimelineRow:
     step, timed = slot.timed.step, slot.timed
     mix = mixed.get(step.of) if step.verb == "mix" else None
@@ -145,7 +146,7 @@ def _row(
         cue=step.cue or "",
         note=step.note or "",
         inside=timed.inside,
-        unsure_before=unknown is not None and timed.position > unknown,
+        unsure=_unsure(timed, unknown),
     )
 
 
@@ -169,6 +170,21 @@ def _until(until: str | Quantity | None) -> str:
     if isinstance(until, Quantity):
         return f"{until.best:g}x" if until.dimension == "factor" else ""
     return until or ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Doubt:
+    """Where the steps of unknown length stand, and from which end the plan is counted."""
+
+    unknown: Sequence[int]
+    backwards: bool
+
+
+def _unsure(timed: TimedStep, doubt: _Doubt) -> str:
+    """Whether an unknown time lies between a step and the end the plan is counted from."""
+    if doubt.backwards:
+        return "not after" if any(timed.position <= p for p in doubt.unknown) else ""
+    return "not before" if any(timed.position > p for p in doubt.unknown) else ""
 
 
 def _place(timed: TimedStep) -> Cell | None:
