@@ -194,9 +194,10 @@ def check_points_table() -> str:
 
 def _check_point(row: Mapping[str, str], ours: float, wrong: float) -> list[str]:
     unit = "" if row["unit"] == "1" else row["unit"]
-    off = f"{wrong:+.2f}" + (" **miss**" if abs(wrong) > 1.0 else "")
+    off = f"{wrong:+.2f}" + (" miss" if abs(wrong) > 1.0 else "")
     source = row["source"] if row["read"] in row["source"] else f"{row['source']}; {row['read']}"
-    known = [row["number"], row["check"], unit, row["published"], f"{ours:.3g}", row["tolerance"]]
+    here = f"{ours:.0f}" if ours >= 100.0 else f"{ours:.3g}"
+    known = [row["number"], row["check"], unit, row["published"], here, row["tolerance"]]
     return [*known, off, source, row["assumed"]]
 
 
