@@ -25,7 +25,7 @@ from doughwright.engine.batch import (
 from doughwright.engine.cooling import Place
 from doughwright.engine.dough import Dough
 from doughwright.engine.fermentation import parameters
-from doughwright.engine.records import MEMBER, SIZE
+from doughwright.engine.records import MEMBER, SIZE, STATES
 from doughwright.engine.rise import StageRun, member_runs, staged_rise
 from doughwright.errors import ImpossibleInput
 
@@ -105,6 +105,21 @@ def test_enthalpy_warms_the_dough_or_leaves_through_its_surface() -> None:
     made = parameters()["fermentation_heat"] * (series["made"][-1] - series["made"][0])
     stored = row["heat_capacity"] * (series["temperature"][-1] - series["temperature"][0])
     assert stored == pytest.approx(made - float(steps @ np.array(lost)), rel=1e-5)
+
+
+@pytest.mark.parametrize("celsius", [4.0, 18.0, 27.0, 38.0])
+def test_every_slope_closes_the_heat_account(celsius: float) -> None:
+    """Heat stored is heat made less heat lost, in every slope; Runge-Kutta keeps such sums."""
+    stage = Stage("ferment", For(3 * HOUR), ROOM, Mix(LEAN, celsius + 273.15))
+    row = plan_rows([stage])[0]
+    series = staged_rise([stage], samples=7).stages[0].series
+    for moment in range(7):
+        y = np.array([series[name][moment] for name in STATES])
+        air, dy = trapped_air(series["temperature"][0], row), np.empty(SIZE)
+        slope(y, row, ONE[0], air, dy)
+        lost = thermal(series["volume"][moment], row)[0] * (y[0] - 294.15)
+        made = row["fermentation_heat"] * dy[STATES.index("made")]
+        assert row["heat_capacity"] * dy[0] == pytest.approx(made - lost, rel=1e-9, abs=1e-9)
 
 
 def exact(stage: Stage, tolerance: float = 1e-11) -> tuple[np.ndarray, np.ndarray]:
