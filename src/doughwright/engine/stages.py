@@ -6,13 +6,16 @@ Dormand & Prince's 5(4) pair with error control and its fourth-order interpolant
 moment a dough is ready is found between the steps. One call runs every member of an ensemble.
 """
 
+import hashlib
 import math
 from contextlib import suppress
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 from numba import carray, cfunc, types
 
+from doughwright.engine import cooling, fermentation, gas, records
 from doughwright.engine.gas import bubbles, njit, slope, surrounding, thermal, trapped_air
 from doughwright.engine.records import (
     CORE,
@@ -352,25 +355,42 @@ SIGNATURE = types.void(
 )
 
 
-def run(plan, rows, members, count, tolerance, outcomes, stages, series, samples, room):
-    """Run every member through every stage, given where the tables are and how long.
+def stamped(stamp):
+    """The run, bound to the text of all it is made of.
 
-    Addresses and lengths only, so that the machine code can be called without the compiler;
-    the tables are those of :mod:`doughwright.engine.records`.
+    The compiler's own cache looks at this file alone: without the stamp it would go on with
+    code for yesterday's tables when only another module changed.
     """
-    every_member(
-        carray(plan, rows, ROW),
-        carray(members, count, MEMBER),
-        tolerance,
-        carray(outcomes, (count, stages), OUTCOME),
-        carray(series, (count, stages, samples, len(SERIES)), np.float64),
-        carray(room, 1, WORK)[0],
-    )
+
+    def run(plan, rows, members, count, tolerance, outcomes, stages, series, samples, room):
+        """Run every member through every stage, given where the tables are and how long.
+
+        Addresses and lengths only, so that the machine code can be called without the compiler;
+        the tables are those of :mod:`doughwright.engine.records`.
+        """
+        stamp  # noqa: B018 - part of what the compiler knows this function by
+        every_member(
+            carray(plan, rows, ROW),
+            carray(members, count, MEMBER),
+            tolerance,
+            carray(outcomes, (count, stages), OUTCOME),
+            carray(series, (count, stages, samples, len(SERIES)), np.float64),
+            carray(room, 1, WORK)[0],
+        )
+
+    return run
+
+
+def sources_stamp():
+    """A digest of every module that takes part in the compiled run."""
+    texts = (Path(part.__file__).read_bytes() for part in (fermentation, cooling, gas, records))
+    return hashlib.sha256(b"".join(texts)).hexdigest()
 
 
 @cache
 def compiled_run(*, kept):
     """Compile the run; with ``kept``, the compiler keeps what it made and finds it again."""
+    run = stamped(sources_stamp())
     if kept:
         with suppress(RuntimeError):  # no writable place: compile for this process only
             return cfunc(SIGNATURE, error_model="numpy", cache=True)(run)
