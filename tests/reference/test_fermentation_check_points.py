@@ -256,11 +256,20 @@ def test_published_figure_or_listed_miss(number: int) -> None:
     assert (abs(found) > 1.0) == expected_miss, f"residual over tolerance {found:+.2f}"
 
 
+LAG_STRETCHED = {10: 0.02, 15: 0.02, 20: 0.02, 22: 0.02, 24: 0.02, 25: 0.02, 26: 0.02}
+"""Rows that the stretched lag of growth moves, and by how much more than the rest."""
+
+
 @pytest.mark.parametrize("number", TABLE)
 def test_agrees_with_an_independent_implementation(number: int) -> None:
-    """2.5 % where the row says all; more where recipe or mass had to be guessed a second time."""
+    """2.5 % where the row says all; more where recipe or mass had to be guessed a second time.
+
+    That implementation starts growth at the same time in every dough. Ours stretches the lag by
+    salt and sugar, which moves the long preferments by up to 5 % and hot boxes by up to 7 %.
+    """
     reference = float(TABLE[number]["reference"])
     near = 0.1 if number == 1 else reference * GUESSED_AGAIN.get(number, 0.025)
+    near += reference * LAG_STRETCHED.get(number, 0.0)
     assert CASES[number]() == pytest.approx(reference, abs=near)
 
 
@@ -320,7 +329,8 @@ def gas(sugar: float, salt: float) -> float:
 
 @pytest.mark.parametrize(("percent", "relative"), GAS_BY_SUGAR)
 def test_gas_by_sugar(percent: float, relative: float) -> None:
-    assert gas(percent / 100.0, 0.015) / gas(0.0, 0.015) == pytest.approx(relative, rel=0.03)
+    # 4 %: growth starts later in sweet dough here, at the same time in the table's model
+    assert gas(percent / 100.0, 0.015) / gas(0.0, 0.015) == pytest.approx(relative, rel=0.04)
 
 
 @pytest.mark.parametrize(("percent", "relative"), GAS_BY_SALT)

@@ -121,7 +121,7 @@ def slope(y, row, member, air, dy):
     dy[X] = growth
     dy[A] = (1.0 - y[A]) / row["activation_time"]
     dy[A] *= min(row["activation_fastest"], warmth / row["activation_reference"])
-    dy[L] = growing / row["growth_pace"]
+    dy[L] = growing / row["growth_pace"] * strain / row["growth_strain"]
     dy[N] = -growth
     dy[S] = -eaten * able * simple
     dy[M] = released - eaten * able * from_maltose

@@ -77,6 +77,7 @@ CONSTANTS = (
     "growth_lag_width",
     "growth_reference",
     "growth_pace",
+    "growth_strain",
     "mixed_air",
     "air_left",
     "loss_onset",

@@ -1,5 +1,5 @@
 # mypy: ignore-errors
-# ruff: noqa: ANN001, ANN201, PLR0913, PLR0917 - the compiler infers types and has no objects
+# ruff: noqa: ANN001, ANN201, ANN202, PLR0913, PLR0917 - the compiler infers types and has no objects
 """The compiled run of a dough through its stages. Import it inside functions only.
 
 Dormand & Prince's 5(4) pair with error control and its fourth-order interpolant, so that the
