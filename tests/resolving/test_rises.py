@@ -104,11 +104,68 @@ def test_times_that_cannot_both_be_true_are_reported_at_their_step() -> None:
     twice = POCKETS.replace("took: 55 min", "took: 2 h")
     found = planned(resolved_formula(read(twice)), kitchen(22.0))
     codes = {n.code: n for n in found.notices}
-    assert "anchor-contradicts" in codes
-    path, position = codes["anchor-contradicts"].where
+    assert "took-contradicts" in codes
+    path, position = codes["took-contradicts"].where
     assert path == "process"
     steps = {t.position: t.step for t in found.steps}
     assert steps[int(position)].verb == "proof"
+
+
+@pytest.mark.parametrize("room", [12.0, 17.0, 22.0, 28.0, 33.0])
+@pytest.mark.parametrize("path", ANCHORED, ids=lambda p: p.stem)
+def test_the_first_rise_starts_as_warm_as_the_mix_comes_out(path: Path, room: float) -> None:
+    """What the heat balance gives is what the rise begins with, whichever lever was pulled."""
+    formula = resolved_formula(read(path.read_text(encoding="utf-8")))
+    found = planned(formula, kitchen(room))
+    final = formula.solution.final
+    first = next(r for r in found.rises if r.position in of_dough(found, final))
+    assert first.start == pytest.approx(found.mixed[final].temperature, abs=0.15)
+
+
+def of_dough(found: Settled, name: str) -> set[int]:
+    return {t.position for t in found.steps if t.step.of == name and t.step.verb != "mix"}
+
+
+MEASURED = POCKETS.replace("from: [sponge]", "from: {sponge: {share: 100 %, at: 20 °C}}")
+
+
+def test_a_measured_preferment_goes_before_the_model_s() -> None:
+    found = planned(resolved_formula(read(MEASURED)), kitchen(22.0))
+    bulk = of_verb(found, "ferment", "dough")
+    assert bulk.start == pytest.approx(found.mixed["dough"].temperature, abs=0.15)
+
+
+def test_a_night_in_the_fridge_noted_in_hours_stays_a_night() -> None:
+    text = LEVAIN.replace(
+        "starter: {amount: 100 g, hydration: 100 %}", "instant yeast: 2 g"
+    ).replace(
+        "    until: 1.7x\n    took: 5 h\n",
+        "    until: 1.5x\n    took: 2 h\n  - retard: dough\n    took: 14 h\n",
+    )
+    found = planned(resolved_formula(read(text)), kitchen(21.0))
+    night = next(t for t in found.steps if t.step.verb == "retard")
+    assert night.lasts.best == pytest.approx(14 * 3600)
+
+
+def test_a_time_noted_as_a_range_is_never_narrowed() -> None:
+    wide = POCKETS.replace("took: 60–65 min", "took: 40–120 min")
+    formula = resolved_formula(read(wide))
+    found = planned(formula, tested_kitchen(kitchen(), formula.document.tested_in))
+    time = of_verb(found, "ferment", "dough").time
+    assert time is not None
+    assert time.high is not None
+    assert time.low / 60 <= 40.4
+    assert time.high / 60 >= 119.0
+
+
+def test_without_a_tested_room_a_time_is_kept_and_that_is_said() -> None:
+    nowhere = POCKETS.replace("room: 22 °C, ", "")
+    found = planned(resolved_formula(read(nowhere)), kitchen(30.0))
+    assert not found.anchored
+    assert "took-without-kitchen" in {n.code for n in found.notices}
+    time = of_verb(found, "ferment", "sponge").time
+    assert time is not None
+    assert time.best == pytest.approx(50 * 60)
 
 
 def test_a_dough_left_cold_rises_longer() -> None:
@@ -169,6 +226,7 @@ def test_without_yeast_or_levain_nothing_is_made_up() -> None:
     found = planned(resolved_formula(read(flat)), kitchen(24.0))
     assert found.rises == ()
     assert not found.anchored
+    assert [n.code for n in found.notices] == ["nothing-rises"]
 
 
 def test_a_night_in_the_fridge_runs_by_the_clock_and_cools_the_dough() -> None:

@@ -254,8 +254,9 @@ def moved_times(
 ) -> tuple[Band | None, ...]:
     """Times of the stages in another kitchen (or batch): the baker's own times the model's ratio.
 
-    A stage nobody timed has the anchored model's own time. ``spread`` is what is not known
-    of the planned kitchen; vigour, friction and transfer come from the anchor instead.
+    A stage nobody timed has the anchored model's own time, with the model's wide band.
+    ``spread`` is what is not known of the planned kitchen; vigour, friction and transfer come
+    from the anchor instead.
 
     Examples
     --------
@@ -280,13 +281,22 @@ def moved_times(
         still[name] = 0.0
     still["yeast"] = 1.0
     here = _ready_times(tested, still)
-    margin = time_margin(anchored=True)
     return tuple(
-        time_band(there[:, i] * (own[i] / here[:, i] if i in own else 1.0), margin)
+        time_band(_moved(there[:, i], here[:, i], own.get(i)), time_margin(anchored=i in own))
         if np.isfinite(here[0, i]) or i not in own
         else None
         for i in range(len(planned))
     )
+
+
+def _moved(there: Any, here: Any, own: float | None) -> Any:
+    """A baker's own time by the model's ratio; infinite where either never gets there."""
+    import numpy as np  # noqa: PLC0415
+
+    if own is None:
+        return there
+    both = np.isfinite(there) & np.isfinite(here)
+    return np.where(both, own * np.where(both, there, 1.0) / np.where(both, here, 1.0), np.inf)
 
 
 def _posterior(found: Anchor, spread: Spread) -> "np.ndarray[Any, Any]":

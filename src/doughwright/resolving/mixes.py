@@ -100,8 +100,17 @@ def mixes(
     for p in formula.solution.preparations:
         if p.preparation.in_dough:
             done[p.name] = _mix(plan, p, done)
-            done |= _answered(plan, done[p.name], done)
+            answered = _answered(plan, done[p.name], done)
+            done |= answered
+            done[p.name] = _with_ends(plan, done[p.name], answered)
     return done
+
+
+def _with_ends(plan: _Plan, mix: Mix, answered: Mapping[str, Mix]) -> Mix:
+    """Where its lever has changed a preferment, that preferment also ends otherwise."""
+    document = plan.formula.document.preparations[mix.name]
+    changed = {name: _ended(plan, name, document, other.mixed) for name, other in answered.items()}
+    return replace(mix, ended={**mix.ended, **changed}) if changed else mix
 
 
 def _answered(plan: _Plan, mix: Mix, done: Mapping[str, Mix]) -> dict[str, Mix]:

@@ -8,7 +8,6 @@ preferment's temperature at its end feeds the mixing solve, so the two are settl
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from doughwright.documents.quantities import Quantity
 from doughwright.engine.anchoring import Anchor, Observation, anchor, moved_times
 from doughwright.engine.batch import For, Multipliers, Relative
 from doughwright.engine.kitchens import Band, Spread, StageBands, bands
@@ -17,10 +16,16 @@ from doughwright.errors import ImpossibleInput, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen, tested_kitchen
 from doughwright.resolving.mixes import Mix, mixes
+from doughwright.resolving.noted import (
+    as_noted,
+    contradictions,
+    implied_observations,
+    observations,
+)
 from doughwright.resolving.process import Lasting, TimedStep, timed_steps
 from doughwright.resolving.resting import temperature_after
 from doughwright.resolving.sourdough import moved_by_temperature
-from doughwright.resolving.stages import WAITING, Staged, staged
+from doughwright.resolving.stages import WAITING, Staged, left_out, staged
 from doughwright.units import Kelvin, KelvinDifference, Ratio, Second
 
 ROUNDS = 3
@@ -132,7 +137,7 @@ def settled(formula: ResolvedFormula, own: ResolvedFormula, kitchen: Kitchen) ->
     found_anchor: Anchor | None = None
     tested: Setting | None = None
     seen: tuple[Observation, ...] = ()
-    if document.tested_in is not None:
+    if document.tested_in is not None and document.tested_in.room is not None:
         tested = setting(own, tested_kitchen(kitchen, document.tested_in))
         seen = observations(tested.staged) if tested.staged is not None else ()
         found_anchor = _anchored(tested.staged, seen)
@@ -143,15 +148,6 @@ def settled(formula: ResolvedFormula, own: ResolvedFormula, kitchen: Kitchen) ->
     goals = _implied_goals(tested, multipliers) if found_anchor is not None else {}
     here = replace(here, staged=_with_goals(here.staged, goals))
     return _planned(formula, here, tested, seen, found_anchor)
-
-
-def observations(found: Staged) -> tuple[Observation, ...]:
-    """What the baker saw: how long each stage took, but for those run by the clock."""
-    return tuple(
-        Observation(i, "time", timed.step.took.best)
-        for i, (stage, timed) in enumerate(zip(found.stages, found.steps, strict=True))
-        if timed.step.took is not None and not isinstance(stage.goal, For)
-    )
 
 
 def _anchored(found: Staged | None, seen: tuple[Observation, ...]) -> Anchor | None:
@@ -167,12 +163,18 @@ def _implied_goals(tested: Setting | None, multipliers: Multipliers | None) -> d
     """Where only a time was noted, the size the dough had then is what is waited for."""
     if tested is None or tested.staged is None or not tested.staged.implied:
         return {}
-    run = staged_rise(tested.staged.stages, multipliers, samples=2)
+    run = staged_rise(tested.staged.stages, multipliers, samples=11)
     return {
         tested.staged.steps[i].position: Relative(run.stages[i].rise)
         for i in tested.staged.implied
-        if run.stages[i].rise > SMALLEST_RISE
+        if run.stages[i].rise > SMALLEST_RISE and _still_grows(run.stages[i])
     }
+
+
+def _still_grows(run: StageRun) -> bool:
+    """Whether the size at a stage's end tells when it ended: not on a plateau, not in a dip."""
+    volume = run.series["volume"]
+    return bool(volume[-1] > 1.005 * volume[-2] and volume[-2] >= volume[:-2].max())
 
 
 def _with_goals(found: Staged, goals: Mapping[int, Relative]) -> Staged:
@@ -203,15 +205,24 @@ def _planned(
             if isinstance(stage.goal, Relative)
         }
         there = _with_goals(tested.staged, goals).stages
-        own = (*seen, *_implied_observations(tested.staged))
-        times = moved_times(there, here.staged.stages, own, found_anchor, spread)
+        own = (*seen, *implied_observations(tested.staged))
+        moved = moved_times(there, here.staged.stages, own, found_anchor, spread)
+        times = [
+            as_noted(time, timed, found_anchor, i, seen)
+            for i, (time, timed) in enumerate(zip(moved, here.staged.steps, strict=True))
+        ]
     rises = tuple(
         _rise(timed, stage_run, band, time, i, here.staged, found_anchor)
         for i, (timed, stage_run, band, time) in enumerate(
             zip(here.staged.steps, run.stages, banded, times, strict=True)
         )
     )
-    notices = (*_placed(run.notices, here.staged), *_contradictions(found_anchor, here.staged))
+    notices = (
+        *_placed(run.notices, here.staged),
+        *contradictions(found_anchor, tested.staged if tested else None, seen),
+        *_about_leavens(formula, here),
+        *_about_times(rises, here.staged, found_anchor),
+    )
     return Settled(
         steps=_retimed(here.steps, rises),
         mixed=here.mixed,
@@ -222,12 +233,25 @@ def _planned(
     )
 
 
-def _implied_observations(found: Staged) -> tuple[Observation, ...]:
-    return tuple(
-        Observation(i, "time", timed.step.took.best)
-        for i, timed in enumerate(found.steps)
-        if i in found.implied and timed.step.took is not None
-    )
+def _about_leavens(formula: ResolvedFormula, here: Setting) -> tuple[Notice, ...]:
+    """What works in the dough and is not followed: a second leaven, a starter beside yeast."""
+    names = left_out(formula.solution, here.steps)
+    return (Notice.of("leaven-not-followed", "process", names=", ".join(names)),) if names else ()
+
+
+def _about_times(
+    rises: Sequence[Rise], found: Staged, found_anchor: Anchor | None
+) -> tuple[Notice, ...]:
+    """Noted times that could not be moved, and times whose end is open."""
+    steps = {t.position: t.step for t in found.steps}
+    unmoved = [r.position for r in rises if steps[r.position].took and found_anchor is None]
+    notices = [Notice.of("took-without-kitchen", "process", unmoved[0])] if unmoved else []
+    notices += [
+        Notice.of("may-never-get-there", "process", r.position, low=r.time.low)
+        for r in rises
+        if r.time is not None and r.time.high is None
+    ]
+    return tuple(notices)
 
 
 def _spread(found: Anchor | None) -> Spread:
@@ -250,9 +274,13 @@ def _rise(
     centre = found_anchor.multipliers if found_anchor is not None else None
     goal = found.stages[index].goal
     by_clock = isinstance(goal, For)
+    took = timed.step.took
     if isinstance(goal, For):
         time = Band(goal.time, goal.time, goal.time)
-    noted = timed.step.took is not None and found_anchor is not None
+    elif took is not None and found_anchor is None:
+        time = Band(took.low, took.best, took.high)
+        by_clock = True
+    noted = took is not None and found_anchor is not None
     kind = "stated" if by_clock else "anchored" if noted else "model"
     # the curve is stretched to the time that is printed, so that picture and table agree
     stretch = time.best / run.end if time is not None and run.end else 1.0
@@ -282,6 +310,8 @@ def _usable(
 ) -> tuple[Second, Second | None]:
     """From when to when a stage may end: a leaven until its peak, a dough near its goal."""
     goal = found.stages[index].goal
+    if run.ready is None:
+        return run.end, None
     if not isinstance(goal, Relative):
         return run.window[0] * stretch, run.window[1] * stretch if run.window[1] else None
     first, last = (_grown(found, index, centre, 1 + (goal.times - 1) * x) for x in (UNDER, OVER))
@@ -303,13 +333,14 @@ def _retimed(steps: Sequence[TimedStep], rises: Sequence[Rise]) -> tuple[TimedSt
     )
 
 
-LONGEST: Second = 48 * 3600.0
+OPEN_END: Ratio = 2.0
+"""An end that is not known is printed as this many times the best estimate, and said to be open."""
 
 
 def _lasting(rise: Rise) -> Lasting:
     if rise.time is None:
         return Lasting(0.0, 0.0, 0.0, "unknown")
-    high = rise.time.high if rise.time.high is not None else LONGEST
+    high = rise.time.high if rise.time.high is not None else OPEN_END * rise.time.best
     return Lasting(rise.time.low, rise.time.best, high, rise.kind)
 
 
@@ -340,21 +371,6 @@ def _placed(notices: Sequence[Notice], found: Staged) -> tuple[Notice, ...]:
     )
 
 
-def _contradictions(found: Anchor | None, staged_dough: Staged) -> tuple[Notice, ...]:
-    """Times noted that do not fit together, each at its step."""
-    if found is None:
-        return ()
-    return tuple(
-        Notice(n.code, ("process", _position(n, staged_dough)), n.values) for n in found.notices
-    )
-
-
-def _position(notice: Notice, found: Staged) -> int:
-    stage = notice.values.get("stage", 1)
-    assert isinstance(stage, int)
-    return found.steps[stage - 1].position
-
-
 def _unmodelled(
     formula: ResolvedFormula, own: ResolvedFormula, kitchen: Kitchen, here: Setting
 ) -> Settled:
@@ -364,20 +380,15 @@ def _unmodelled(
         for p in formula.solution.preparations
         for line in p.preparation.lines
     )
+    rising = any(t.step.verb in WAITING - {"rest"} for t in here.steps)
     if not leavened:
-        return Settled(here.steps, here.mixed, (), None, None)
+        flat = (Notice.of("nothing-rises", "process"),) if rising else ()
+        return Settled(here.steps, here.mixed, (), None, None, flat)
+    where = formula.document.tested_in
+    if where is None or where.room is None:
+        stays = Notice.of("levain-not-moved", "process")
+        return Settled(here.steps, here.mixed, (), None, None, (stays,))
     tested = setting(own, tested_kitchen(kitchen, formula.document.tested_in))
     moved = moved_by_temperature(here.steps, here.mixed, tested.steps, tested.mixed)
     notice = Notice.of("levain-by-temperature", "process")
     return Settled(moved, here.mixed, (), None, None, (notice,))
-
-
-def waits(steps: Sequence[TimedStep]) -> tuple[TimedStep, ...]:
-    """Steps in which a dough stands and rises."""
-    return tuple(t for t in steps if t.step.verb in WAITING)
-
-
-def is_by_clock(timed: TimedStep) -> bool:
-    """Whether a step runs by the clock, whatever the dough does."""
-    until = timed.step.until
-    return isinstance(until, Quantity) and until.dimension == "duration"

@@ -16,7 +16,7 @@ from doughwright.engine.overall import added_fat, free_water
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.mixes import Mix
 from doughwright.resolving.process import TimedStep
-from doughwright.units import Pascal, Ratio
+from doughwright.units import Kelvin, Pascal, Ratio
 
 WAITING = FERMENTING | {"rest"}
 """Steps in which a dough stands and rises."""
@@ -56,13 +56,31 @@ def chain(formula: SolvedFormula, steps: Sequence[TimedStep]) -> tuple[str, ...]
 
     def grown(name: str) -> tuple[str, ...]:
         leavened = [
-            (whole_dough(formula, other).yeast, other)
-            for other in formula.named(name).taken
-            if other in waiting and whole_dough(formula, other).yeast > 0
+            (whole_dough(formula, other).yeast * mass / formula.named(other).mass, other)
+            for other, mass in formula.named(name).taken.items()
+            if mass and other in waiting and whole_dough(formula, other).yeast > 0
         ]
         return (*grown(max(leavened)[1]), name) if leavened else (name,)
 
     return grown(formula.final)
+
+
+def left_out(formula: SolvedFormula, steps: Sequence[TimedStep]) -> tuple[str, ...]:
+    """Leavens that stand and rise beside the one that is followed, and starters beside yeast."""
+    followed = chain(formula, steps)
+    waiting = {t.step.of for t in steps if t.step.verb in WAITING}
+    beside = [
+        p.name
+        for p in formula.preparations
+        if p.preparation.in_dough and p.name in waiting and p.name not in followed
+    ]
+    starters = [
+        line.name
+        for p in formula.preparations
+        for line in p.preparation.lines
+        if line.ingredient.kind == "starter"
+    ]
+    return (*beside, *starters)
 
 
 def own_dough(p: SolvedPreparation) -> Dough:
@@ -101,9 +119,10 @@ def content(ingredient: Ingredient, mass: float) -> Dough:
     milky = ingredient.kind == "dairy" or ingredient.name.endswith("milk")
     if ingredient.yeast_equivalent:
         fresh = mass * ingredient.yeast_equivalent
-        return Dough(
-            0.0, 0.0, yeast=fresh, yeast_kind=_kind(ingredient), tolerance=_bears(ingredient)
-        )
+        kind, bears = _kind(ingredient), _bears(ingredient)
+        # the engine counts fresh yeast; what dry yeast weighs less comes off the rest
+        less = mass - fresh
+        return Dough(0.0, 0.0, yeast=fresh, solids=less, yeast_kind=kind, tolerance=bears)
     return Dough(
         flour=flour,
         water=water,
@@ -200,11 +219,18 @@ def staged_mix(formula: SolvedFormula, mix: Mix, before: str | None) -> StagedMi
     return StagedMix(
         dough=_sum([own_dough(p), *others]),
         temperature=mix.temperature,
-        preferment_temperature=mix.ended[before] if before else None,
+        preferment_temperature=_modelled_end(mix, before),
         carried=carried,
         by_friction=FRICTION_SHARE if p.preparation.kind == "dough" else 0.0,
         give=MIXING_GIVE,
     )
+
+
+def _modelled_end(mix: Mix, before: str | None) -> Kelvin | None:
+    """How warm the leaven ended by the model; None when it was measured: the mix has it then."""
+    if before is None or mix.taken[before].kind == "stated":
+        return None
+    return mix.ended[before]
 
 
 def _stage_kind(verb: str, handled: Sequence[str], *, first: bool) -> StageKind:
@@ -240,7 +266,7 @@ def _goal(step: Step) -> tuple[Goal, str]:
     if step.lasts is not None:
         return For(step.lasts.best), "stated"
     if step.took is not None:
-        return For(step.took.best), "implied"
+        return For(step.took.best), "stated" if step.verb == "retard" else "implied"
     if step.verb in DEFAULT_GOALS:
         return DEFAULT_GOALS[step.verb], "assumed"
     return For(1200.0 if step.verb == "rest" else 12 * 3600.0), "assumed"
