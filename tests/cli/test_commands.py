@@ -148,3 +148,31 @@ def test_ingredients_are_found_by_a_word() -> None:
     rows = json.loads(run("ingredients", "rye", "--json").stdout)
     assert all("rye" in json.dumps(row).casefold() for row in rows)
     assert run("ingredients").exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("wrong", "code"),
+    [
+        ("  - ferment: dough\n    until: double\n    for: 3 h\n", "not by both"),
+        ("  - bake: dough\n    oven: 1800 °C fan\n", "no oven for bread"),
+        ("  - bake: dough\n    oven: 180 °C fan\n    core: 105 °C\n", "stays below boiling"),
+    ],
+)
+def test_a_step_that_cannot_be_meant_is_refused_at_its_line(wrong: str, code: str) -> None:
+    result = run("check", "-", given=f"{PLAIN}process:\n{wrong}")
+    assert result.exit_code == 1
+    assert code in " ".join(result.stderr.split())
+    assert "standard input:" in result.stderr
+
+
+def test_a_dough_without_yeast_that_is_to_rise_is_warned_of() -> None:
+    flat = PLAIN.replace(", instant yeast: 1 %", "") + "process: [{ferment: dough, took: 2 h}]\n"
+    result = run("plan", "-", "--flour", "1 kg", given=flat)
+    assert result.exit_code == 0
+    assert "No yeast and no starter" in result.output
+
+
+def test_a_plan_that_begins_in_the_past_says_so() -> None:
+    result = run("plan", POCKETS, "--ready", "2020-01-01 12:00")
+    assert result.exit_code == 0
+    assert "which is past" in result.stderr

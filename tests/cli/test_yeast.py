@@ -91,7 +91,7 @@ def test_a_fine_scale_weighs_what_a_coarse_one_cannot() -> None:
         ((TIN, "--step", "proof dough", "--within", "8 h"), 1, "ferment dough"),
         ((POCKETS, "--step", "ferment doug", "--within", "1 h"), 1, "“ferment dough”?"),
         ((POCKETS, "--step", "bake dough", "--within", "1 h"), 1, "ferment sponge"),
-        ((POCKETS, "--step", "ferment dough", "--within", "8"), 2, "bare-number"),
+        ((POCKETS, "--step", "ferment dough", "--within", "8"), 2, "has no unit"),
         ((POCKETS, "--step", "ferment dough", "--within", "0 h"), 2, "more than zero"),
         ((POCKETS, "--step", "ferment dough", "--within", "1 h", "--at", "cellar"), 2, "cellar"),
         ((POCKETS, "--step", "ferment dough"), 2, "--within"),

@@ -253,7 +253,7 @@ def test_a_new_day_is_named_where_it_begins() -> None:
         r for r in line.rows if r.clock_begins is not None and r.clock_begins.date() > NINE.date()
     ]
     assert [day.attributes["id"] for day in days] == [f"step-{late[0].position}"]
-    assert f"ready about {line.ready:%H:%M} the next day" in when.all(".total")[0].text
+    assert f"ready about {line.ready:%a %H:%M}" in when.all(".total")[0].text
 
 
 def test_nothing_is_promised_where_times_are_not_stated() -> None:

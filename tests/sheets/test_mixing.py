@@ -53,9 +53,6 @@ def of_code(notices: tuple[Notice, ...], code: str) -> list[Notice]:
 OTHER_LEVERS = [
     pytest.param("water", 22, "1000 g", 30, ["ice"], id="ice"),
     pytest.param("whole milk", 19, "1000 g", 30, ["flour"], id="cold flour"),
-    pytest.param(
-        "water", 28, "{amount: 1000 g, kept: freezer}", -18, ["liquid", "flour"], id="warm flour"
-    ),
 ]
 """Doughs for which the rule's liquid is not the only lever, and how warm their flour lies."""
 
@@ -71,6 +68,13 @@ def test_the_rule_is_judged_with_everything_as_it_lies(
     assert row.factors == 3
     by_hand = 3 * aim - 30 - lies - row.friction_factor.value
     assert row.liquid.value == pytest.approx(celsius(by_hand))
+
+
+def test_no_rule_is_shown_beside_a_liquid_at_its_limit(mixed: Mixing) -> None:
+    # flour from the freezer: the water stands at what yeast bears, and flour takes up the rest
+    found = mixed(lean("28 °C", "{amount: 1000 g, kept: freezer}", "water"), *WARM_ROOM)
+    assert [lever.kind for lever in found.mix.pulled] == ["liquid", "flour"]
+    assert found.sheet.classic is None
 
 
 @pytest.mark.parametrize(("liquid", "aim", "flour", "lies", "pulled"), OTHER_LEVERS)

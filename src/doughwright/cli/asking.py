@@ -15,7 +15,7 @@ from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.quantities import EXAMPLES, NotAQuantity, Quantity, quantity
 from doughwright.documents.reading import Reading, read_document
 from doughwright.errors import DocumentError, DoughwrightError, Notice, SolverFailure
-from doughwright.render.messages import report
+from doughwright.render.messages import report, words
 from doughwright.resolving.formulas import Wish
 from doughwright.resolving.kitchens import kitchen_from
 
@@ -115,7 +115,8 @@ class QuantityOption(click.ParamType[Quantity]):
         try:
             return quantity(str(value), *self.dimensions)
         except NotAQuantity as error:
-            self.fail(f"“{value}” ({error.code}); write one of: {error.allowed}", param, ctx)
+            problem = Notice.of(error.code, read=str(value), allowed=error.allowed)
+            self.fail(f"{words(problem)} Write one of: {error.allowed}.", param, ctx)
 
 
 class ClockOption(click.ParamType[datetime]):

@@ -148,11 +148,23 @@ def command(
         show_kitchens(compared(formula, places, wish, start, ready), as_json=as_json)
         return
     plan = planned(formula, places[0].kitchen, wish, start, ready)
+    show(plan, as_json=as_json)
+    warn_if_late(plan, ready)
     if html is not None:
         write_page(plan, html)
-    show(plan, as_json=as_json)
     if html is not None and not as_json:
         click.echo(f"\nThe same plan as a page: {Path(html).resolve()}")
+
+
+def warn_if_late(plan: BenchPlan, ready: datetime | None) -> None:
+    """Say so when a plan made backwards begins in the past."""
+    starts = plan.timeline.starts
+    if ready is not None and starts is not None and starts < datetime.now():  # noqa: DTZ005 - the kitchen's own clock
+        click.echo(
+            f"\nThis plan begins at {starts:%Y-%m-%d %H:%M}, which is past: "
+            "ask for a later --ready.",
+            err=True,
+        )
 
 
 def variants(

@@ -202,6 +202,8 @@ class Step(Strict):
                     allowed=", ".join(allowed),
                     like=nearest(key, allowed),
                 )
+        if verb in FERMENTING and {"for", "until"} <= value.keys():
+            raise refusal("for-and-until", key="for", read=f"{value['for']}; {value['until']}")
         rest = {key: item for key, item in value.items() if key != verb}
         return {"verb": verb, "of": value[verb], **rest}
 

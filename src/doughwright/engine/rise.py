@@ -14,7 +14,7 @@ from doughwright.engine.batch import (
 )
 from doughwright.engine.compiled import fill
 from doughwright.engine.cooling import COOLING
-from doughwright.engine.dough import Dough, dough_mass, hexose_added
+from doughwright.engine.dough import Dough, dough_mass
 from doughwright.engine.fermentation import FERMENTATION
 from doughwright.errors import ImpossibleInput, Notice, SolverFailure
 from doughwright.sources import ModelCard, Range, notices_for
@@ -211,7 +211,7 @@ def _shares(dough: Dough) -> dict[str, float]:
     return {
         "fresh_yeast": dough.yeast / dough.flour,
         "salt": dough.salt / dough.flour,
-        "sugar": hexose_added(dough) / dough.flour,
+        "sugar": (dough.sucrose + dough.hexose) / dough.flour,
         "fat": dough.fat / dough.flour,
         "hydration": dough.water / dough.flour,
     }
@@ -229,9 +229,7 @@ def _handling(stage: Stage, dough: Dough) -> dict[str, float]:
 
 def _unreached(runs: Sequence[StageRun]) -> tuple[Notice, ...]:
     return tuple(
-        Notice.of(
-            "goal-not-reached", number, stage=run.kind, reason=run.reason, rise=run.greatest_rise
-        )
+        Notice.of("goal-not-reached", number, rise=run.greatest_rise)
         for number, run in enumerate(runs)
         if run.ready is None
     )

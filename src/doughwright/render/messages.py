@@ -49,7 +49,7 @@ KITCHEN_UNITS: Mapping[str, tuple[str, float, float]] = MappingProxyType(
     {
         "K": ("°C", 1.0, ICE_POINT),
         "delta_K": ("°C", 1.0, 0.0),
-        "kg/kg": ("% on the flour", 100.0, 0.0),
+        "kg/kg": ("% of the flour in it", 100.0, 0.0),
         "1": ("", 1.0, 0.0),
     }
 )

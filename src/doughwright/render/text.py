@@ -183,7 +183,7 @@ def _said(notice: Notice) -> str:
 def _rises(out: Console, sheet: RiseSheet) -> None:
     _title(out, "How it rises")
     out.print(Padding(rise_basis(sheet), (0, 0, 0, 2)))
-    heads = (("", "left"), ("takes", "right"), ("may end after", "right"), ("dough", "right"))
+    heads = (("", "fixed"), ("takes", "left"), ("good from … to", "left"), ("dough", "right"))
     table = _plain_table(*heads, ("size", "right"), header=True)
     for row in sheet.rows:
         takes = duration_band(row.lasts)

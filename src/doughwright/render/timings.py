@@ -166,12 +166,14 @@ def when(row: TimelineRow) -> str:
 
 def total_sentences(line: Timeline) -> tuple[str, ...]:
     """From when to when, and how much of it takes hands."""
+    if not line.rows:
+        return ("The formula names no steps: add a `process`, and the plan tells when.",)
     hands = f"{duration(line.hands_on.value or 0.0)} of it by hand."
     if not line.complete:
         return (
             *_begin_sentences(line),
             f"The times that are stated add up to {duration_band(line.total)}, {hands}",
-            "Some times are not stated: later steps are not before the time shown.",
+            "Some times are not known: ≥ and ≤ mark steps not before, or not after, the time.",
         )
     return (*_ready_sentences(line), f"About {duration_band(line.total)} in all, {hands}")
 
@@ -180,18 +182,22 @@ def _begin_sentences(line: Timeline) -> tuple[str, ...]:
     if line.starts is None:
         return ()
     early = "well before" if line.start_to_be_sure is not None else "at"
-    return (f"Start {early} {clock(line.starts)}.",)
+    return (f"Start {early} {clock(line.starts, day=line.past_midnight)}.",)
 
 
 def _ready_sentences(line: Timeline) -> tuple[str, ...]:
     if line.starts is None or line.ready is None:
         return ()
-    next_day = f"{late} " if (late := day(line.starts, line.ready)) else ""
-    band = f"{clock(line.ready_low)}–{clock(line.ready_high)}"
-    said = f"Start {clock(line.starts)}, ready about {clock(line.ready)} {next_day}({band})."
+    named = line.past_midnight  # a clock time on another day needs its day
+
+    def at(time: datetime | None) -> str:
+        return clock(time, day=named)
+
+    band = f"{at(line.ready_low)}–{at(line.ready_high)}"
+    said = f"Start {at(line.starts)}, ready about {at(line.ready)} ({band})."
     if line.start_to_be_sure is None:
         return (said,)
-    sure = clock(line.start_to_be_sure)
+    sure = at(line.start_to_be_sure)
     return (said, f"To be ready in time even if it is slow, start at {sure}.")
 
 
@@ -202,6 +208,8 @@ def rise_label(row: RiseRow) -> str:
 
 def usable(row: RiseRow) -> str:
     """From when to when a stage may end."""
+    if row.lasts.value is None:
+        return "not reached"
     if row.lasts.kind == "stated" or row.usable_from.value is None:
         return "by the clock"
     first = rough_duration(row.usable_from.value)

@@ -29,6 +29,7 @@ from doughwright.engine.ranges import corners
 from doughwright.errors import DocumentError, DoughwrightError, Notice
 from doughwright.resolving.kitchens import default
 from doughwright.resolving.lines import Lookup
+from doughwright.resolving.steps import step_problems
 from doughwright.sources import Constant
 from doughwright.units import CubicMetre, Kilogram, Ratio
 
@@ -77,7 +78,7 @@ def resolved_formula(document: FormulaDocument, wish: Wish = Wish()) -> Resolved
     """
     lookup = Lookup(document)
     preparations = lookup.preparations(document)
-    problems = [*lookup.problems, *_step_problems(document)]
+    problems = [*lookup.problems, *step_problems(document)]
     if problems:
         raise DocumentError(problems)
     solution = sized(document, preparations, wish, lookup)
@@ -377,18 +378,3 @@ def _extremes(formula: ResolvedFormula, ratio: object) -> tuple[Ratio, Ratio]:
         with suppress(DoughwrightError):  # flours in ranges add to 100 % at some corners only
             values.append(ratio(solved(corner, batch)))
     return min(values), max(values)
-
-
-FREE_WORDS = frozenset({"glaze", "top", "preheat"})
-"""Steps that may name something that is no preparation (``glaze: egg wash``)."""
-
-
-def _step_problems(document: FormulaDocument) -> list[Notice]:
-    names = document.preparations
-    return [
-        Notice.of(
-            "unknown-preparation", "process", i, step.verb, read=step.of, allowed=", ".join(names)
-        )
-        for i, step in enumerate(document.process)
-        if step.of not in names and step.verb not in FREE_WORDS
-    ]

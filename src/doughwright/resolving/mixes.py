@@ -19,7 +19,6 @@ from doughwright.resolving.portions import Warmth, portion_of, warmth
 from doughwright.resolving.process import Slot, TimedStep, slots
 from doughwright.resolving.resting import cooled, temperature_after
 from doughwright.resolving.steering import (
-    CLOSE_ENOUGH,
     is_felt,
     leavened,
     needed,
@@ -225,8 +224,12 @@ def _notices(plan: _Plan, mix: Mix) -> tuple[Notice, ...]:
     )
 
 
+WORTH_SAYING: KelvinDifference = 0.75
+"""A dough this close to its aim is at it, as thermometers go."""
+
+
 def _missed_aim(mix: Mix) -> tuple[Notice, ...]:
-    if mix.aim is None or abs(mix.temperature - mix.aim) <= CLOSE_ENOUGH:
+    if mix.aim is None or abs(mix.temperature - mix.aim) <= WORTH_SAYING:
         return ()
     if not mix.pulled:
         return (Notice.of("no-lever", target=mix.aim, reached=mix.temperature),)

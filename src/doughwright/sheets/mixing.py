@@ -161,6 +161,10 @@ def _ice(lever: Lever, p: SolvedPreparation, kitchen: Kitchen) -> Cell:
     return Cell(ice, "kg", "model", model="mixing")
 
 
+SAME_LIQUID: KelvinDifference = 0.6
+"""The rule is compared only where the plan pours the liquid it is compared with."""
+
+
 def _classic(p: SolvedPreparation, kitchen: Kitchen, mix: Mix) -> ClassicRow | None:
     """The n-factor rule for the free liquid, beside what the balance wants of it alone.
 
@@ -175,6 +179,9 @@ def _classic(p: SolvedPreparation, kitchen: Kitchen, mix: Mix) -> ClassicRow | N
     wanted = portion_temperature_for(mix.aim, mix.lying, liquids, mix.way, mix.bench)
     if not (_speakable(answer) and _speakable(wanted)):
         return None
+    set_at = next((x.temperature for x in mix.pulled if x.kind == "liquid"), wanted)
+    if abs(set_at - wanted) > SAME_LIQUID:
+        return None  # other levers share the work: two liquids side by side would mislead
     by_rule = mixed_dough(set_to(mix.lying, liquids, answer), mix.way, mix.bench)
     return ClassicRow(
         factors=len(known) + 1,

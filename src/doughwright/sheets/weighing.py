@@ -255,6 +255,6 @@ def _dissolved(p: SolvedPreparation, line: Line, weight: Weight) -> tuple[str, d
 
 
 def _poured(p: SolvedPreparation) -> Kilogram:
-    """The liquid in a preparation's own lines."""
+    """The water in a preparation's own lines; milk would be thinned by a solution in water."""
     lines = zip(p.preparation.lines, p.masses, strict=True)
-    return sum(mass for line, mass in lines if line.ingredient.poured)
+    return sum(mass for line, mass in lines if line.ingredient.name == "water")
