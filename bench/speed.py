@@ -58,7 +58,7 @@ def main() -> None:
         (
             "doughwright plan",
             best(command("plan", str(FORMULA), "--kitchen", str(KITCHEN)), 7),
-            0.6,
+            1.0,
         ),
     )
     print(f"{'what':34}{'time':>12}{'budget':>12}{'x nothing':>12}")
