@@ -70,6 +70,15 @@ def percent(value: Ratio) -> str:
     return f"{shown:.{digits}f} %"
 
 
+def rough_percent(value: Ratio) -> str:
+    """An error, in whole percent.
+
+    >>> rough_percent(0.0609)
+    '6 %'
+    """
+    return f"{value * 100:.0f} %"
+
+
 def duration(value: Second) -> str:
     """Minutes, or hours and minutes; days above two.
 
@@ -159,6 +168,7 @@ FORMATS: Mapping[str, Callable[[float], str]] = MappingProxyType(
         "mass": mass,
         "fine mass": fine_mass,
         "percent": percent,
+        "rough percent": rough_percent,
         "duration": duration,
         "rough duration": rough_duration,
     }
