@@ -25,7 +25,10 @@ from doughwright.documents.formula import STEP_KEYS, FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
 from doughwright.engine import properties
 from doughwright.errors import CatalogueEntry, Notice, catalogue
+from doughwright.render.json_text import sheet_schema
 from doughwright.render.messages import remedy, words
+from doughwright.sheets.bench_plan import BenchPlan
+from doughwright.sheets.formula import FormulaSheet
 from doughwright.sources import ModelCard, Source
 
 HERE = Path(__file__).parent
@@ -293,6 +296,16 @@ def schema_file(name: str) -> str:
     return json.dumps(schema(name), indent=2, ensure_ascii=False) + "\n"
 
 
+SHEETS: Mapping[str, type] = {"bench-plan": BenchPlan, "formula-sheet": FormulaSheet}
+"""What the commands print with ``--json``."""
+
+
+def sheet_file(name: str) -> str:
+    """JSON Schema of what a command prints, as the text of a file."""
+    whole = {"$schema": SCHEMA_DIALECT, **sheet_schema(SHEETS[name])}
+    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+
+
 def document_page(name: str) -> str:
     """Tables of the keys a document may carry, one for each of its parts."""
     whole = schema(name)
@@ -375,6 +388,7 @@ PAGES: Mapping[str, Callable[[], str]] = {
     "reference/commands.md": commands_page,
     **{f"reference/{name}-document.md": partial(document_page, name) for name in DOCUMENTS},
     **{f"reference/{name}.schema.json": partial(schema_file, name) for name in DOCUMENTS},
+    **{f"reference/{name}.schema.json": partial(sheet_file, name) for name in SHEETS},
     "science/model-cards.md": model_cards_page,
     "science/check-points.txt": check_points_table,
 }

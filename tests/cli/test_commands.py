@@ -176,3 +176,14 @@ def test_a_plan_that_begins_in_the_past_says_so() -> None:
     result = run("plan", POCKETS, "--ready", "2020-01-01 12:00")
     assert result.exit_code == 0
     assert "which is past" in result.stderr
+
+
+def test_notices_in_json_are_in_words_and_all_keys_are_in_the_published_schema() -> None:
+    plan = json.loads(run("plan", POCKETS, "--json").stdout)
+    schema = json.loads(
+        (EXAMPLES.parent / "docs/reference/bench-plan.schema.json").read_text(encoding="utf-8")
+    )
+    assert plan.keys() == schema["properties"].keys()
+    said = [notice["says"] for notice in plan["notices"]]
+    assert any("Sugar is" in words for words in said)
+    assert plan["notices"][0].keys() == schema["$defs"]["Notice"]["properties"].keys()

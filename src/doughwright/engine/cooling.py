@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from doughwright.engine.fermentation import HOUR, parameters
+from doughwright.engine.fermentation import parameters
 from doughwright.sources import ModelCard, Range
 from doughwright.units import (
     Conductivity,
@@ -127,19 +127,6 @@ def core_share(inner: ThermalResistance, film: SurfaceCoefficient, cover: float)
     0.193
     """
     return 1.5 * inner / (inner + 1.0 / film + cover)
-
-
-def core_temperature(
-    mean: Kelvin, air: Kelvin, share: Ratio, time: Second, lag: Second = 0.4 * HOUR
-) -> Kelvin:
-    """Temperature at the centre, where a probe sits, ``time`` after the air changed.
-
-    Examples
-    --------
-    >>> round(core_temperature(285.15, 277.15, 0.2, 14400.0) - 273.15, 1)
-    13.6
-    """
-    return mean + share * (mean - air) * (1.0 - math.exp(-time / lag))
 
 
 def still_air(temperature: Kelvin, *, covered: bool = True) -> Place:

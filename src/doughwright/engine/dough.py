@@ -8,7 +8,6 @@ from doughwright.engine.fermentation import Tolerance, YeastKind, parameters
 from doughwright.units import (
     Conductivity,
     CubicMetre,
-    Density,
     Kilogram,
     Mole,
     Ratio,
@@ -106,19 +105,6 @@ def gas_free_volume(dough: Dough) -> CubicMetre:
     """
     p = parameters()
     return sum(m / p["density_" + name] for name, m in _classes(dough).items())
-
-
-def gas_free_density(dough: Dough) -> Density:
-    """Mass over gas-free volume.
-
-    Examples
-    --------
-    Lean dough of 60 % water: 1.229 kg/L in the table of model values.
-
-    >>> round(gas_free_density(Dough(flour=1.0, water=0.6, salt=0.02)), -1)
-    1230.0
-    """
-    return dough_mass(dough) / gas_free_volume(dough)
 
 
 def conductivity(dough: Dough) -> Conductivity:

@@ -16,32 +16,34 @@ from doughwright.sheets.yeast import YeastSheet
 Sheet = BenchPlan | FormulaSheet | KitchenComparison | YeastSheet | tuple[IngredientRow, ...]
 
 
+NOTICE = frozenset({"code", "where", "values", "place"})
+"""The keys of a notice as its dataclass has them."""
+
+
 def sheet_json(sheet: Sheet) -> str:
     """A sheet as JSON: SI values with their units, notices in words too."""
-    adapter: TypeAdapter[Any] = TypeAdapter(type(sheet))
-    if isinstance(sheet, tuple):
-        adapter = TypeAdapter(tuple[IngredientRow, ...])
-    return adapter.dump_json(sheet, indent=2, fallback=str).decode()
+    kind = tuple[IngredientRow, ...] if isinstance(sheet, tuple) else type(sheet)
+    adapter: TypeAdapter[Any] = TypeAdapter(kind)
+    tree = _spoken(adapter.dump_python(sheet, mode="json", fallback=str))
+    return json.dumps(tree, indent=2, ensure_ascii=False)
 
 
-def problems_json(problems: tuple[Notice, ...]) -> str:
-    """Problems as a JSON list of code, words, remedy, path and place."""
-    return json.dumps([_problem(p) for p in problems], indent=2, ensure_ascii=False)
+def _spoken(tree: Any) -> Any:
+    """The same tree with what each notice says, and what to do, beside its code."""
+    if isinstance(tree, list):
+        return [_spoken(item) for item in tree]
+    if not isinstance(tree, dict):
+        return tree
+    if tree.keys() != NOTICE:
+        return {key: _spoken(value) for key, value in tree.items()}
+    notice = Notice(tree["code"], tuple(tree["where"]), tree["values"])
+    return {**tree, "says": words(notice), "remedy": remedy(notice)}
 
 
-def _problem(problem: Notice) -> dict[str, Any]:
-    place = problem.place
-    return {
-        "code": problem.code,
-        "says": words(problem),
-        "remedy": remedy(problem),
-        "where": list(problem.where),
-        "file": place.file if place else None,
-        "line": place.line if place else None,
-        "column": place.column if place else None,
-    }
-
-
-def sheet_schema(kind: type) -> dict[str, Any]:
-    """JSON schema of a sheet."""
-    return TypeAdapter(kind).json_schema(mode="serialization")
+def sheet_schema(kind: Any) -> dict[str, Any]:
+    """JSON schema of a sheet as :func:`sheet_json` writes it."""
+    schema = TypeAdapter(kind).json_schema(mode="serialization")
+    notice = schema.get("$defs", {}).get("Notice")
+    if notice is not None:
+        notice["properties"] |= {"says": {"type": "string"}, "remedy": {"type": "string"}}
+    return schema
