@@ -10,7 +10,7 @@ is 9 °F of warming, while 5 °C is 41 °F.
 """
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Any
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,9 @@ Density = Annotated[float, Unit("kg/m**3")]
 Pascal = Annotated[float, Unit("Pa")]
 Mole = Annotated[float, Unit("mol")]
 PerSecond = Annotated[float, Unit("1/s")]
+
+Array = Any
+"""A numpy array; what its numbers are stands in the docstring beside it."""
 
 ICE_POINT: Kelvin = 273.15
 """0 °C; the ITS-90 definition of the Celsius scale, exact."""

@@ -35,6 +35,16 @@ CASES: dict[str, dict[str, float]] = {
 PARABOLA = "parabolas in °C, whose coefficients carry units"
 SEARCH = "searches on plain numbers"
 EMPIRICAL = {
+    "oven.air_pressure": "a standard's numbers carry the units",
+    "oven.combined_coefficient": "Stefan and Boltzmann's constant carries the units",
+    "oven.radiation_coefficient": "Stefan and Boltzmann's constant carries the units",
+    "oven.conventional_from_fan": "adds a table's number of kelvins",
+    "oven.fan_from_conventional": "takes off a table's number of kelvins",
+    "water.boiling_point": "the numbers of IAPWS-IF97 carry the units",
+    "water.saturation_pressure": "the numbers of IAPWS-IF97 carry the units",
+    "water.boiling_point_of_dough": SEARCH,
+    "water.vaporization_heat": "a straight line in °C: its numbers carry the units",
+    "water.water_activity": "an exponential fit: its numbers carry the units",
     "chilling.flour_chilling_time": SEARCH,
     "chilling.time_to_reach": SEARCH,
     "classic_rule.classic_ice_mass": "the rule adds a temperature and a number",

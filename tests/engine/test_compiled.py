@@ -79,8 +79,8 @@ def filled(run: compiled.Run, stages: list[Stage]) -> tuple[np.ndarray, np.ndarr
 
 @pytest.fixture(scope="module")
 def code() -> bytes:
-    compiled.run()
-    found = compiled.kept_code()
+    compiled.run(compiled.RISE)
+    found = compiled.kept_code(compiled.RISE)
     if not found:
         pytest.skip("machine code cannot be kept here")
     return found
@@ -90,16 +90,18 @@ def code() -> bytes:
 def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
     """An empty place for the code, and a compiler that only says it was asked."""
     place = tmp_path / "cache" / "rise.code"
-    monkeypatch.setattr(compiled, "_files", lambda: [place])
-    monkeypatch.setattr(compiled, "_compiled", lambda *, anew: f"compiler, anew {anew}")
+    monkeypatch.setattr(compiled, "_files", lambda _: [place])
+    monkeypatch.setattr(compiled, "_compiled", lambda _, *, anew: f"compiler, anew {anew}")
     return place
 
 
 @pytest.mark.parametrize("stages", [simple(), staged()], ids=["one stage", "four stages"])
 def test_kept_code_gives_the_compilers_own_numbers(code: bytes, stages: list[Stage]) -> None:
-    linked = compiled._linked(code)
+    linked = compiled._linked(code, compiled.RISE)
     assert linked is not None
-    ours, theirs = (filled(run, stages) for run in (linked, compiled._compiled(anew=False)))
+    ours, theirs = (
+        filled(run, stages) for run in (linked, compiled._compiled(compiled.RISE, anew=False))
+    )
     for mine, its in zip(ours, theirs, strict=True):
         assert np.isfinite(mine).all()
         np.testing.assert_allclose(mine, its, rtol=1e-12, atol=0.0)
@@ -115,10 +117,10 @@ def test_a_later_process_loads_no_compiler() -> None:
 
 
 def test_what_is_kept_is_found_again(code: bytes, file: Path) -> None:
-    assert compiled.kept_code() is None
-    assert compiled.keep(code)
-    assert compiled.kept_code() == code
-    assert callable(compiled.run.__wrapped__())
+    assert compiled.kept_code(compiled.RISE) is None
+    assert compiled.keep(code, compiled.RISE)
+    assert compiled.kept_code(compiled.RISE) == code
+    assert callable(compiled.run.__wrapped__(compiled.RISE))
     assert list(file.parent.iterdir()) == [file]
 
 
@@ -136,26 +138,26 @@ def test_what_is_kept_is_found_again(code: bytes, file: Path) -> None:
     ids=["emptied", "halved", "cut", "bit lost", "head lost", "longer", "noise"],
 )
 def test_a_damaged_file_is_compiled_anew(code: bytes, file: Path, damage: object) -> None:
-    assert compiled.keep(code)
+    assert compiled.keep(code, compiled.RISE)
     file.write_bytes(damage(file.read_bytes()))
-    assert compiled.kept_code() is None
-    assert compiled.run.__wrapped__() == "compiler, anew True"
+    assert compiled.kept_code(compiled.RISE) is None
+    assert compiled.run.__wrapped__(compiled.RISE) == "compiler, anew True"
 
 
 def test_code_of_another_text_or_machine_is_not_taken(
     code: bytes, file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert compiled.keep(code)
+    assert compiled.keep(code, compiled.RISE)
     assert file.exists()
-    monkeypatch.setattr(compiled, "_head", lambda: compiled.MARK + bytes(compiled.HASHED))
-    assert compiled.kept_code() is None
+    monkeypatch.setattr(compiled, "_head", lambda _: compiled.MARK + bytes(compiled.HASHED))
+    assert compiled.kept_code(compiled.RISE) is None
 
 
 @pytest.mark.usefixtures("file")
 @pytest.mark.parametrize("content", [b"", b"no machine code"], ids=["marked", "nonsense"])
 def test_what_cannot_be_linked_is_left_to_the_compilers_own_cache(content: bytes) -> None:
-    assert compiled.keep(content)
-    assert compiled.run.__wrapped__() == "compiler, anew False"
+    assert compiled.keep(content, compiled.RISE)
+    assert compiled.run.__wrapped__(compiled.RISE) == "compiler, anew False"
 
 
 def test_code_goes_to_the_next_folder_when_the_first_takes_none(
@@ -163,19 +165,19 @@ def test_code_goes_to_the_next_folder_when_the_first_takes_none(
 ) -> None:
     (tmp_path / "a file").write_text("no folder")
     places = [tmp_path / "a file" / "rise.code", tmp_path / "home" / "rise.code"]
-    monkeypatch.setattr(compiled, "_files", lambda: places)
-    assert compiled.keep(b"x")
+    monkeypatch.setattr(compiled, "_files", lambda _: places)
+    assert compiled.keep(b"x", compiled.RISE)
     assert [place.exists() for place in places] == [False, True]
-    assert compiled.kept_code() == b"x"
+    assert compiled.kept_code(compiled.RISE) == b"x"
 
 
 def test_without_any_folder_nothing_is_kept(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (tmp_path / "a file").write_text("no folder")
-    monkeypatch.setattr(compiled, "_files", lambda: [tmp_path / "a file" / "rise.code"])
-    assert not compiled.keep(b"x")
-    assert compiled.kept_code() is None
+    monkeypatch.setattr(compiled, "_files", lambda _: [tmp_path / "a file" / "rise.code"])
+    assert not compiled.keep(b"x", compiled.RISE)
+    assert compiled.kept_code(compiled.RISE) is None
 
 
 def test_code_that_needs_more_than_mathematics_is_refused() -> None:
@@ -184,11 +186,11 @@ def test_code_that_needs_more_than_mathematics_is_refused() -> None:
     llvm.initialize_native_target()
     llvm.initialize_native_asmprinter()
     text = OUTSIDE.format(triple=llvm.get_process_triple())
-    assert compiled._tried(text, "entry") == b""
+    assert compiled._tried(text, "entry", compiled.RISE) == b""
     module = llvm.parse_assembly(text)
-    module.get_function("entry").name = compiled.SYMBOL
+    module.get_function("entry").name = compiled.RISE.symbol
     unresolved = compiled._target_machine().emit_object(module)
-    assert compiled._linked(unresolved) is None
+    assert compiled._linked(unresolved, compiled.RISE) is None
 
 
 def test_tables_have_no_gaps() -> None:

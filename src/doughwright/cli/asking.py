@@ -232,10 +232,10 @@ def _having(text: str | None) -> tuple[str, Quantity] | None:
 
 def announce_compiling() -> None:
     """Say why the first plan after an installation takes its time."""
-    from doughwright.engine.compiled import is_compiled  # noqa: PLC0415 - only before a plan
+    from doughwright.engine.compiled import BAKE, RISE, is_compiled  # noqa: PLC0415 - only then
 
-    if not is_compiled():
-        click.echo("Compiling the rise model, once: about 20 s …", err=True)
+    if not is_compiled(RISE, BAKE):
+        click.echo("Compiling the models of rise and bake, once: about 30 s …", err=True)
 
 
 def screen() -> dict[str, Any]:

@@ -1,6 +1,6 @@
-"""The compiled run, called without loading its compiler.
+"""Compiled runs, called without loading their compiler.
 
-Importing the compiler takes far longer than planning a bread. So the machine code of the run is
+Importing the compiler takes far longer than planning a bread. So the machine code of a run is
 kept in a file once it is made, and later processes link that file and call it. Whatever is odd
 about the file, its place or the machine, the compiler does the work as usual.
 """
@@ -10,113 +10,96 @@ import platform
 import uuid
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import dataclass
 from functools import cache
+from importlib import import_module
 from importlib.metadata import version
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
-
-if TYPE_CHECKING:
-    import numpy as np
+from typing import Any
 
 Run = Callable[..., None]
 
 HERE = Path(__file__).parent
-SOURCES = ("stages.py", "gas.py", "records.py", "fermentation.py", "cooling.py", "compiled.py")
-"""The modules whose text decides what is compiled and how it is called."""
 
-MARK = b"doughwright rise\n"
+
+@dataclass(frozen=True, slots=True)
+class Kernel:
+    """What is compiled: its name, what decides its code, who makes it and what it takes.
+
+    ``sources`` are the modules whose text decides what is compiled and how it is called;
+    ``takes`` has a letter an argument: an address, a number or a double.
+    """
+
+    name: str
+    sources: tuple[str, ...]
+    maker: str
+    takes: str
+
+    @property
+    def symbol(self) -> str:
+        """Its name in the machine code."""
+        return f"doughwright_{self.name}"
+
+
+CALLED = ("gas.py", "compiling.py", "compiled.py")
+RISE = Kernel(
+    "rise",
+    ("stages.py", "records.py", "fermentation.py", "cooling.py", *CALLED),
+    "doughwright.engine.stages",
+    "anandanana",
+)
+BAKE = Kernel(
+    "bake",
+    ("bake_kernel.py", "bake_walls.py", "bake_records.py", *CALLED),
+    "doughwright.engine.bake_kernel",
+    "anananaanaaanaa",
+)
+
+MARK = b"doughwright run\n"
 HASHED = hashlib.sha256().digest_size
-SYMBOL = "doughwright_rise"
 MATHEMATICS = frozenset(
     {"cos", "exp", "exp2", "fmax", "fmin", "log", "log10", "pow", "sin", "sqrt"}
 )
 """What the machine code may call outside itself: the C library's functions of numbers."""
 
 
-def fill(
-    plan: "np.ndarray[Any, Any]",
-    members: "np.ndarray[Any, Any]",
-    tolerance: float,
-    outcomes: "np.ndarray[Any, Any]",
-    series: "np.ndarray[Any, Any]",
-) -> None:
-    """Run members through stages: ``outcomes`` and ``series`` are filled in place.
-
-    Parameters
-    ----------
-    plan, members
-        Rows of ``records.ROW`` and of ``records.MEMBER``.
-    tolerance
-        Local error per step over the size of each state.
-    outcomes
-        Members × stages of ``records.OUTCOME``.
-    series
-        Members × stages × samples × ``records.SERIES``.
+def is_compiled(*kernels: Kernel) -> bool:
+    """Whether kernels are ready on disk; if not, the next plan waits for the compiler.
 
     Examples
     --------
-    A dough with 2 % of fresh yeast doubles in 1.88 h at 25 °C (table of times to double).
-
-    >>> import numpy as np
-    >>> from doughwright.engine import batch, records
-    >>> from doughwright.engine.dough import Dough
-    >>> mix = batch.Mix(Dough(flour=1.0, water=0.63, yeast=0.02, salt=0.02), 298.15)
-    >>> stage = batch.Stage("ferment", batch.Relative(2.0), batch.kept_at(298.15), mix)
-    >>> members = np.array([(1, 1, 0, 0, 0, 0, 1)], dtype=records.MEMBER)
-    >>> outcomes, series = np.zeros((1, 1), records.OUTCOME), np.zeros((1, 1, 2, 13))
-    >>> fill(batch.plan_rows([stage]), members, 1e-5, outcomes, series)
-    >>> round(float(outcomes["end"][0, 0]) / 3600.0, 1)
-    1.9
-    """
-    import numpy as np  # noqa: PLC0415 - the module must import fast
-
-    from doughwright.engine.records import MEMBER, WORK  # noqa: PLC0415
-
-    members = np.ascontiguousarray(members, MEMBER)
-    work = np.zeros(1, WORK)
-    run()(
-        *(plan.ctypes.data, len(plan), members.ctypes.data, len(members), tolerance),
-        *(outcomes.ctypes.data, outcomes.shape[1], series.ctypes.data, series.shape[2]),
-        work.ctypes.data,
-    )
-
-
-def is_compiled() -> bool:
-    """Whether the run is ready on disk; if not, the next rise waits for the compiler.
-
-    Examples
-    --------
-    >>> is_compiled() in {True, False}
+    >>> is_compiled(RISE, BAKE) in {True, False}
     True
     """
-    return run.cache_info().currsize > 0 or kept_code() is not None
+    return all(kept_code(kernel) is not None for kernel in kernels)
 
 
 @cache
-def run() -> Run:
+def run(kernel: Kernel) -> Run:
     """The compiled run: from disk where it can be, else from the compiler.
 
     Examples
     --------
-    >>> callable(run())
+    >>> callable(run(RISE))
     True
     """
-    code = kept_code()
-    return (_linked(code) if code else None) or _compiled(anew=code is None)
+    code = kept_code(kernel)
+    linked = _linked(code, kernel) if code else None
+    return linked or _compiled(kernel, anew=code is None)
 
 
-def kept_code() -> bytes | None:
+def kept_code(kernel: Kernel) -> bytes | None:
     """The machine code on disk; None when there is none fit for use.
 
     Empty where an earlier process found that code cannot be kept on this machine.
 
     Examples
     --------
-    >>> isinstance(run() and kept_code(), bytes | None)
+    >>> isinstance(run(RISE) and kept_code(RISE), bytes | None)
     True
     """
-    head = _head()
-    for file in _files():
+    head = _head(kernel)
+    for file in _files(kernel):
         try:
             found = file.read_bytes()
         except OSError:
@@ -127,17 +110,17 @@ def kept_code() -> bytes | None:
     return None
 
 
-def keep(code: bytes) -> bool:
+def keep(code: bytes, kernel: Kernel) -> bool:
     """Write machine code to the first folder that takes it; whole or not at all.
 
     Examples
     --------
-    >>> kept = run() and kept_code()
-    >>> kept is None or keep(kept)
+    >>> kept = run(RISE) and kept_code(RISE)
+    >>> kept is None or keep(kept, RISE)
     True
     """
-    content = _head() + hashlib.sha256(code).digest() + code
-    for file in _files():
+    content = _head(kernel) + hashlib.sha256(code).digest() + code
+    for file in _files(kernel):
         draft = file.with_suffix(f".{uuid.uuid4().hex}")
         try:
             file.parent.mkdir(parents=True, exist_ok=True)
@@ -162,14 +145,14 @@ def _host() -> str:
 
 
 @cache
-def _head() -> bytes:
-    text = b"".join((HERE / name).read_bytes() for name in SOURCES)
+def _head(kernel: Kernel) -> bytes:
+    text = b"".join((HERE / name).read_bytes() for name in kernel.sources)
     return MARK + hashlib.sha256(_host().encode() + text).digest()
 
 
-def _files() -> list[Path]:
+def _files(kernel: Kernel) -> list[Path]:
     """Where the code may be: beside the other compiled files, or the user's own cache."""
-    name = f"rise.{hashlib.sha256(_host().encode()).hexdigest()[:16]}.code"
+    name = f"{kernel.name}.{hashlib.sha256(_host().encode()).hexdigest()[:16]}.code"
     folders = [HERE / "__pycache__"]
     with suppress(RuntimeError):  # nobody's home
         caches = {"Darwin": "Library/Caches", "Windows": "AppData/Local"}
@@ -177,57 +160,52 @@ def _files() -> list[Path]:
     return [folder / name for folder in folders]
 
 
-def _linked(code: bytes) -> Run | None:
+def _linked(code: bytes, kernel: Kernel) -> Run | None:
     """Link machine code into this process; it stays until the end. None if it does not fit."""
     import ctypes as c  # noqa: PLC0415
 
     import llvmlite.binding as llvm  # noqa: PLC0415
 
-    address, number = c.c_void_p, c.c_int64
+    letters = {"a": c.c_void_p, "n": c.c_int64, "d": c.c_double}
     try:
         llvm.initialize_native_target()
         engine = llvm.create_lljit_compiler(suppress_errors=True)
         parts = llvm.JITLibraryBuilder().add_object_img(code).add_current_process()
-        library = parts.export_symbol(SYMBOL).link(engine, SYMBOL)
+        library = parts.export_symbol(kernel.symbol).link(engine, kernel.symbol)
     except (RuntimeError, OSError, AttributeError, ValueError):
         return None
-    entry = library[SYMBOL]
+    entry = library[kernel.symbol]
     library.detach()
     engine.detach()
-    return c.CFUNCTYPE(
-        *(None, address, number, address, number, c.c_double),
-        *(address, number, address, number, address),
-    )(entry)
+    return c.CFUNCTYPE(None, *(letters[letter] for letter in kernel.takes))(entry)
 
 
-def _compiled(*, anew: bool) -> Run:
+def _compiled(kernel: Kernel, *, anew: bool) -> Run:
     """Let the compiler make the run; if ``anew``, keep its machine code for later processes."""
-    from doughwright.engine.stages import compiled_run  # noqa: PLC0415
-
-    made = compiled_run(kept=not anew)
+    made = import_module(kernel.maker).compiled_run(kept=not anew)
     if anew:
-        keep(_tried(made.inspect_llvm(), made.native_name))
+        keep(_tried(made.inspect_llvm(), made.native_name, kernel), kernel)
     function: Run = made.ctypes
     return function
 
 
-def _tried(text: str, name: str) -> bytes:
+def _tried(text: str, name: str, kernel: Kernel) -> bytes:
     """Machine code that was seen to link; empty where that cannot be had."""
     try:
-        code = _machine_code(text, name)
+        code = _machine_code(text, name, kernel.symbol)
     except (RuntimeError, OSError, AttributeError, NameError, TypeError, ValueError):
         return b""
-    return code if code and _linked(code) else b""
+    return code if code and _linked(code, kernel) else b""
 
 
-def _machine_code(text: str, name: str) -> bytes:
+def _machine_code(text: str, name: str, symbol: str) -> bytes:
     """Machine code of the compiler's own text; empty if it needs more than mathematics."""
     import llvmlite.binding as llvm  # noqa: PLC0415
 
     module = llvm.parse_assembly(text)
-    module.get_function(name).name = SYMBOL
+    module.get_function(name).name = symbol
     machine = _target_machine()
-    _strip(module, machine)
+    _strip(module, machine, symbol)
     needed = {value.name for value in _values(module) if value.is_declaration}
     if {value for value in needed if not value.startswith("llvm.")} - MATHEMATICS:
         return b""
@@ -253,12 +231,12 @@ def _values(module: Any) -> list[Any]:
     return [*module.functions, *module.global_variables]
 
 
-def _strip(module: Any, machine: Any) -> None:
+def _strip(module: Any, machine: Any, symbol: str) -> None:
     """Drop what reports exceptions to Python: seen as a whole, the run never raises one."""
     import llvmlite.binding as llvm  # noqa: PLC0415
 
     for value in _values(module):
-        if not value.is_declaration and value.name != SYMBOL:
+        if not value.is_declaration and value.name != symbol:
             value.linkage = "internal"
     passes = llvm.create_new_module_pass_manager()
     passes.add_ipsccp_pass()

@@ -9,15 +9,10 @@ and carbon dioxide kept (mol). Amounts are those of the whole batch, in however 
 """
 
 import math
-from functools import partial
-
-import numba
 
 from doughwright.engine import cooling, fermentation
+from doughwright.engine.compiling import njit
 from doughwright.engine.records import A, C, E, L, M, N, P, S, T, X
-
-njit = partial(numba.njit, error_model="numpy", no_cfunc_wrapper=True, _nrt=False)
-"""A kernel: it raises nothing and asks for no memory, so its code stands on its own."""
 
 GAS_CONSTANT = 8.314462618  # J/(mol K), exact by definition
 HEXOSE = 0.1801559  # kg/mol

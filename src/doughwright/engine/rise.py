@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import astuple, dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal
 
+from doughwright.engine import compiled
 from doughwright.engine.batch import (
     For,
     Multipliers,
@@ -12,7 +13,6 @@ from doughwright.engine.batch import (
     plan_rows,
     whole_doughs,
 )
-from doughwright.engine.compiled import fill
 from doughwright.engine.cooling import COOLING
 from doughwright.engine.dough import Dough, dough_mass
 from doughwright.engine.fermentation import FERMENTATION
@@ -166,10 +166,31 @@ def member_runs(
         members = np.array([astuple(m) for m in members], dtype=MEMBER)
     outcomes = np.zeros((len(members), len(stages)), dtype=OUTCOME)
     series = np.empty((len(members), len(stages), samples, len(SERIES)))
-    fill(plan, members, tolerance, outcomes, series)
+    _fill(plan, members, tolerance, outcomes, series)
     if (outcomes["steps"] < 0).any():
         raise SolverFailure([Notice.of("rise-not-solved")])
     return outcomes, series
+
+
+def _fill(
+    plan: "np.ndarray[Any, Any]",
+    members: "np.ndarray[Any, Any]",
+    tolerance: float,
+    outcomes: "np.ndarray[Any, Any]",
+    series: "np.ndarray[Any, Any]",
+) -> None:
+    """Call the compiled run: ``outcomes`` and ``series`` are filled in place."""
+    import numpy as np  # noqa: PLC0415
+
+    from doughwright.engine.records import MEMBER, WORK  # noqa: PLC0415
+
+    members = np.ascontiguousarray(members, MEMBER)
+    work = np.zeros(1, WORK)
+    compiled.run(compiled.RISE)(
+        *(plan.ctypes.data, len(plan), members.ctypes.data, len(members), tolerance),
+        *(outcomes.ctypes.data, outcomes.shape[1], series.ctypes.data, series.shape[2]),
+        work.ctypes.data,
+    )
 
 
 def range_notices(stages: Sequence[Stage], runs: Sequence[StageRun]) -> tuple[Notice, ...]:

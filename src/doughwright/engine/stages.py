@@ -6,17 +6,15 @@ Dormand & Prince's 5(4) pair with error control and its fourth-order interpolant
 moment a dough is ready is found between the steps. One call runs every member of an ensemble.
 """
 
-import hashlib
 import math
-from contextlib import suppress
 from functools import cache
-from pathlib import Path
 
 import numpy as np
-from numba import carray, cfunc, types
+from numba import carray
 
-from doughwright.engine import cooling, fermentation, gas, records
-from doughwright.engine.gas import bubbles, njit, slope, surrounding, thermal, trapped_air
+from doughwright.engine import compiled, compiling, cooling, fermentation, gas, records
+from doughwright.engine.compiling import compiled_entry, digest, njit
+from doughwright.engine.gas import bubbles, slope, surrounding, thermal, trapped_air
 from doughwright.engine.records import (
     CORE,
     FOR,
@@ -349,12 +347,6 @@ def every_member(plan, members, tolerance, outcomes, series, room):
                 first += 1
 
 
-SIGNATURE = types.void(
-    *(types.voidptr, types.int64, types.voidptr, types.int64, types.float64),
-    *(types.voidptr, types.int64, types.voidptr, types.int64, types.voidptr),
-)
-
-
 def stamped(stamp):
     """The run, bound to the text of all it is made of.
 
@@ -381,17 +373,8 @@ def stamped(stamp):
     return run
 
 
-def sources_stamp():
-    """A digest of every module that takes part in the compiled run."""
-    texts = (Path(part.__file__).read_bytes() for part in (fermentation, cooling, gas, records))
-    return hashlib.sha256(b"".join(texts)).hexdigest()
-
-
 @cache
 def compiled_run(*, kept):
     """Compile the run; with ``kept``, the compiler keeps what it made and finds it again."""
-    run = stamped(sources_stamp())
-    if kept:
-        with suppress(RuntimeError):  # no writable place: compile for this process only
-            return cfunc(SIGNATURE, error_model="numpy", cache=True)(run)
-    return cfunc(SIGNATURE, error_model="numpy")(run)
+    stamp = digest(fermentation, cooling, gas, records, compiling)
+    return compiled_entry(stamped(stamp), compiled.RISE.takes, kept=kept)

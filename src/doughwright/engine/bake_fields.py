@@ -1,0 +1,104 @@
+"""What is seen of a bake at a time: core, loss, crust, colour, heat; and the cut through it."""
+
+from dataclasses import dataclass
+
+from doughwright.engine.baking import BakeRun
+from doughwright.units import Array, Joule, Kelvin, Kilogram, Metre, Ratio, Second
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A piece at one time of its bake.
+
+    ``loss`` is over dough and filling as loaded, ``dough_loss`` over the dough alone; ``heat``
+    is what the oven gave to one piece, its tray's share included.
+    """
+
+    time: Second
+    coldest: Kelvin
+    filling: Kelvin
+    surface: Kelvin
+    mean: Kelvin
+    colour: float
+    loss: Ratio
+    dough_loss: Ratio
+    baked_mass: Kilogram
+    crust: Metre
+    heat: Joule
+
+
+def seen_at(run: BakeRun, time: Second, member: int = 0) -> Seen:
+    """What is seen at a time within the run, between its samples."""
+    import numpy as np  # noqa: PLC0415 - the module must import fast
+
+    from doughwright.engine.bake_records import SERIES  # noqa: PLC0415
+
+    rows = run.series[member, : int(run.outcomes["samples"][member])]
+    value = {name: float(np.interp(time, rows[:, 0], rows[:, i])) for i, name in enumerate(SERIES)}
+    lost = (run.water - value["water"]) * run.share
+    piece = run.piece
+    return Seen(
+        time=time,
+        coldest=value["coldest"],
+        filling=value["filling"],
+        surface=value["surface"],
+        mean=value["mean"],
+        colour=value["colour"],
+        loss=lost / piece.whole_mass,
+        dough_loss=lost / piece.mass,
+        baked_mass=piece.whole_mass - lost,
+        crust=value["crust"],
+        heat=value["heat"] * run.share,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Probe:
+    """Where the coldest dough is at a time: from the middle and above the base, in m."""
+
+    across: Metre
+    up: Metre
+    under_filling: bool
+
+
+def probe_place(run: BakeRun, time: Second, member: int = 0) -> Probe:
+    """Where to put a probe: the coldest dough at a time, on the piece as it is then."""
+    from doughwright.engine.bake_records import SERIES  # noqa: PLC0415
+
+    rows = run.series[member, : int(run.outcomes["samples"][member])]
+    row = rows[int(abs(rows[:, 0] - time).argmin())]
+    cell = int(row[SERIES.index("where")])
+    across, up = (float(x) for x in run.mesh.points[cell])
+    filling = run.piece.filling
+    return Probe(across, up, filling is not None and filling.placement in {"well", "pocket"})
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """The cut through a piece at the end of its run, cell by cell.
+
+    Places in m, temperature in K, whether it is crust and how much of it is filling.
+    """
+
+    across: Array
+    up: Array
+    spacing: Metre
+    temperature: Array
+    crust: Array
+    filling: Array
+
+
+def cut_of(run: BakeRun, member: int = 0) -> Cut:
+    """The cut through a piece at the end of its run."""
+    from doughwright.engine.pieces import baking_constant  # noqa: PLC0415
+
+    fields = run.fields[member]
+    dry = fields[1] < 0.5 * baking_constant("crust_below")
+    return Cut(
+        run.mesh.points[:, 0],
+        run.mesh.points[:, 1],
+        run.mesh.spacing,
+        fields[0],
+        dry & (run.mesh.filling < 0.5),
+        run.mesh.filling,
+    )

@@ -1,0 +1,328 @@
+"""When a bake is done, in which oven, and how sure that is: criteria, anchor, bands.
+
+Done means the last of: crumb set, core as warm as wanted, filling hot enough, colour. A time
+by the model alone is wrong by a sixth; so a baker's own time in a stated oven fixes one number
+of that oven (how fast it heats), and other sizes, ovens and altitudes are that time moved by
+the model's ratio.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cache
+from types import MappingProxyType
+from typing import Literal
+
+from doughwright.engine.bake_fields import seen_at
+from doughwright.engine.bake_rows import set_integral
+from doughwright.engine.baking import BakeRun, bake_runs
+from doughwright.engine.kitchens import Band, standard_scores
+from doughwright.engine.oven_piece import Goals, Member, OvenCourse, OvenPiece
+from doughwright.engine.pieces import baking_constant
+from doughwright.engine.properties import constants
+from doughwright.engine.roots import root
+from doughwright.errors import Notice, SolverFailure
+from doughwright.sources import ASSUMPTION, ModelCard, Range
+from doughwright.units import Array, Kelvin, KelvinDifference, Ratio, Second
+
+Criterion = Literal["crumb", "core", "filling", "colour"]
+CRITERIA: tuple[Criterion, ...] = ("crumb", "core", "filling", "colour")
+
+MEMBERS = 100
+SEED = 21
+LEAST_HEATING, MOST_HEATING = 0.4, 2.5
+"""Beyond these no domestic oven explains a noted time (assumption)."""
+
+PALER: Ratio = 0.7
+"""A piece may be this much paler than the baker's own and still be taken as gold (assumption)."""
+
+DONENESS = ModelCard(
+    key="doneness",
+    name="Done, and the baker's own oven",
+    predicts="time to done by four criteria, which of them binds, and a noted time moved",
+    sources=(ASSUMPTION, "zanoni-schiraldi-1995", "zanoni-1995"),
+    inputs={"heating": Range(0.6, 1.7, "1")},
+    expected_error="a moved time within 5–7 % for another size, 5 % for another kind of oven, "
+    "8 % for another altitude",
+    known_from="assumption; ratios move by 1–2 % with the model's own constants, shape and "
+    "crowding add more",
+    assumptions=(
+        "an oven's air and its heat transfer cannot be told apart by a time: one number is fitted",
+        "the baker took the bread out when it was done, not earlier or later",
+        "a noted time holds for a piece of the formula's own size",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Doneness:
+    """Times of the criteria in s from loading (None: never, or not asked), and the last.
+
+    ``at`` is the time of the binding criterion; None when one is never reached.
+    """
+
+    times: Mapping[Criterion, Second | None]
+    at: Second | None
+    binding: Criterion | None
+
+
+def core_goal(wanted: Kelvin, boiling: Kelvin) -> Kelvin:
+    """Core temperature to wait for where water boils at ``boiling``: as far below it as wanted.
+
+    >>> round(core_goal(365.15, 364.85) - 273.15, 1)  # 92 °C asked, at 2500 m water boils at 91.7
+    83.7
+    """
+    return min(wanted, boiling - (373.15 - wanted))
+
+
+def done(run: BakeRun, goals: Goals, member: int = 0) -> Doneness:
+    """When each goal was reached in a run of one member, and which was the last."""
+    levels = {
+        "crumb": ("set", set_integral(goals.set_share) if goals.set_share is not None else None),
+        "core": ("coldest", goals.core),
+        "filling": ("filling", goals.filling if run.piece.filling is not None else None),
+        "colour": ("colour", goals.colour),
+    }
+    times: dict[Criterion, Second | None] = {}
+    for name in CRITERIA:
+        column, level = levels[name]
+        if level is not None:
+            times[name] = first_reached(run, column, level, member)
+    known = {name: t for name, t in times.items() if t is not None}
+    complete = bool(times) and len(known) == len(times)
+    if not complete:
+        return Doneness(MappingProxyType(times), None, None)
+    last = max(known, key=lambda name: known[name])
+    return Doneness(MappingProxyType(times), known[last], last)
+
+
+def first_reached(run: BakeRun, column: str, level: float, member: int = 0) -> Second | None:
+    """First time a column of the series reaches a level, between the samples; None for never."""
+    from doughwright.engine.bake_records import SERIES, TIME  # noqa: PLC0415
+
+    rows = run.series[member, : int(run.outcomes["samples"][member])]
+    values = rows[:, SERIES.index(column)]
+    above = values >= level
+    if not above.any():
+        return None
+    i = int(above.argmax())
+    if i == 0:
+        return 0.0
+    share = (level - values[i - 1]) / (values[i] - values[i - 1])
+    return float(rows[i - 1, TIME] + share * (rows[i, TIME] - rows[i - 1, TIME]))
+
+
+def spread_members(
+    centre: Member, *, air: KelvinDifference, members: int = MEMBERS, seed: int = SEED
+) -> Array:
+    """Ovens and doughs around a centre; the first row is the centre itself.
+
+    ``air`` is the standard deviation of what the oven reads wrong.
+    """
+    import numpy as np  # noqa: PLC0415 - the module must import fast
+
+    from doughwright.engine.bake_records import MEMBER  # noqa: PLC0415
+
+    names = MEMBER.names or ()
+    score = standard_scores(members, len(names), seed).T
+    rows = np.zeros(members + 1, MEMBER)
+    sizes = {**logarithmic_spreads(), **dict.fromkeys(ADDED, 0.0)}
+    for i, name in enumerate(names):
+        rows[name] = getattr(centre, name)
+        rows[name][1:] *= np.exp(sizes[name] * score[i])
+    rows["air"][1:] += air * score[names.index("air")]
+    rows["walls"][1:] += (
+        constants("oven")["wall_over_air_fan"].uncertainty * (score[names.index("walls")])
+    )
+    return rows
+
+
+ADDED = ("walls", "air")
+"""What differs by kelvins, not by a factor."""
+
+
+@cache
+def logarithmic_spreads() -> Mapping[str, float]:
+    """Standard deviations in logarithm between ovens and doughs, from the tables.
+
+    >>> round(logarithmic_spreads()["contact"], 2)  # 90 ± 36 W/(m2 K)
+    0.4
+    """
+    baking, oven = constants("baking"), constants("oven")
+    rows = {
+        "raw": baking["conductivity_raw"],
+        "vapour": baking["conductivity_vapour"],
+        "crust": baking["conductivity_crust"],
+        "contact": baking["contact"],
+        "door": oven["door_drop_one"],
+    }
+    found = {name: row.uncertainty / row.value for name, row in rows.items()}
+    for name in ("heating", "humidity", "browning"):
+        found[name] = baking[f"{name}_spread"].value
+    spring = baking["spring"]
+    return MappingProxyType({**found, "spring": spring.uncertainty / (spring.value - 1.0)})
+
+
+@dataclass(frozen=True, slots=True)
+class Bake:
+    """A piece, an oven and what is waited for, with what the baker's log says of the oven."""
+
+    piece: OvenPiece
+    oven: OvenCourse
+    goals: Goals
+    member: Member = field(default_factory=Member)
+
+
+@dataclass(frozen=True, slots=True)
+class OvenAnchor:
+    """How fast the baker's own oven heats, over the model's, and the bake it was found from.
+
+    ``noted`` is the baker's own time (low, best, high), ``paler`` the colour below which
+    another bake is told apart. ``heating`` is 1 where no oven explains the time.
+    """
+
+    heating: Ratio
+    noted: Band
+    tested: Bake
+    best: Second
+    own_colour: float
+    explained: bool
+    notices: tuple[Notice, ...] = ()
+
+
+def anchored_oven(tested: Bake, noted: Band) -> OvenAnchor:
+    """Find how fast an oven heats from one time noted in it (a multiplier on heat transfer)."""
+
+    def late(logarithm: float) -> float:
+        return math.log(_time(_heated(tested, math.exp(logarithm))) / noted.best)
+
+    low, high = math.log(LEAST_HEATING), math.log(MOST_HEATING)
+    explained = late(low) >= 0.0 >= late(high)
+    heating = math.exp(root(late, low, high, 2e-3)) if explained else 1.0
+    if not explained:
+        modelled = _time(tested)
+        about = Notice.of("bake-time-unexplained", noted=noted.best, modelled=modelled)
+        return _anchor(tested, noted, 1.0, explained=False, notices=(about,))
+    return _anchor(tested, noted, heating, explained=True, notices=())
+
+
+def _anchor(
+    tested: Bake, noted: Band, heating: Ratio, *, explained: bool, notices: tuple[Notice, ...]
+) -> OvenAnchor:
+    found = _heated(tested, heating)
+    run = baked(found)
+    at = done(run, found.goals).at or noted.best
+    own = seen_at(run, at).colour
+    if found.goals.colour is not None:
+        goals = replace(found.goals, colour=PALER * own)
+        found = replace(found, goals=goals)
+        at = done(run, goals).at or at
+    return OvenAnchor(heating, noted, found, at, own, explained, notices)
+
+
+def _heated(bake: Bake, heating: Ratio) -> Bake:
+    return replace(bake, member=replace(bake.member, heating=heating))
+
+
+def baked(bake: Bake, margin: Ratio = 1.3) -> BakeRun:
+    """Bake until all goals are reached and a margin longer."""
+    return bake_runs(bake.piece, bake.oven, bake.goals, [bake.member], margin=margin)
+
+
+def _time(bake: Bake) -> Second:
+    at = done(baked(bake, 1.02), bake.goals).at
+    if at is None:
+        raise SolverFailure([Notice.of("bake-not-solved")])
+    return at
+
+
+@dataclass(frozen=True, slots=True)
+class BakeTimes:
+    """When a bake is done: by the best estimate, with its band, and whose time it is."""
+
+    run: BakeRun
+    doneness: Doneness
+    time: Band | None
+    kind: Literal["anchored", "model"]
+    goals: Goals
+    own_colour: float | None
+    notices: tuple[Notice, ...] = ()
+
+
+def bake_times(bake: Bake, anchor: OvenAnchor | None, air: KelvinDifference) -> BakeTimes:
+    """When a bake is done in an oven; moved from the baker's own time where there is one.
+
+    ``air`` is the standard deviation of what the oven reads wrong, for the band of a time
+    that stands on the model alone.
+    """
+    if anchor is None:
+        run = baked(bake)
+        found = done(run, bake.goals)
+        band = _model_band(bake, found, air) if found.at is not None else None
+        return BakeTimes(run, found, band, "model", bake.goals, None)
+    goals = replace(bake.goals, colour=anchor.tested.goals.colour)
+    moved = replace(bake, goals=goals, member=anchor.tested.member)
+    run = baked(moved)
+    found = done(run, goals)
+    band = _moved_band(moved, found, anchor) if found.at is not None else None
+    return BakeTimes(run, found, band, "anchored", goals, anchor.own_colour)
+
+
+def _model_band(bake: Bake, found: Doneness, air: KelvinDifference) -> Band:
+    """The middle eight tenths of many ovens, by the sphere, about the section's own time."""
+    import numpy as np  # noqa: PLC0415
+
+    assert found.at is not None
+    times = member_times(bake, spread_members(bake.member, air=air))
+    ratios = times[1:] / times[0]
+    low, high = np.percentile(ratios, [10.0, 90.0])
+    return Band(found.at * float(low), found.at, found.at * float(high))
+
+
+def _moved_band(bake: Bake, found: Doneness, anchor: OvenAnchor) -> Band:
+    """The noted time times the ratio, wider by what the ratio may be wrong by."""
+    import numpy as np  # noqa: PLC0415
+
+    assert found.at is not None
+    ratio, noted = found.at / anchor.best, anchor.noted
+    margin = moved_margin(anchor.tested, bake)
+    if margin == 0.0:
+        return noted
+    rows = spread_members(bake.member, air=0.0)
+    here, there = member_times(bake, rows), member_times(anchor.tested, rows)
+    relative = (here / there) / (here[0] / there[0])
+    low, high = np.percentile(relative[1:], [10.0, 90.0])
+    best = noted.best * ratio
+    assert noted.high is not None
+    down = math.hypot(margin, 1.0 - float(low), 1.0 - noted.low / noted.best)
+    up = math.hypot(margin, float(high) - 1.0, noted.high / noted.best - 1.0)
+    return Band(best * (1.0 - down), best, best * (1.0 + up))
+
+
+def moved_margin(there: Bake, here: Bake) -> Ratio:
+    """What a moved time may be wrong by besides the model's constants (assumptions)."""
+    parts = []
+    heavier = abs(math.log(here.piece.whole_mass / there.piece.whole_mass))
+    if heavier > 0.005:
+        parts.append(baking_constant("moved_much" if heavier > 0.33 else "moved_size"))
+    if here.oven.kind != there.oven.kind:
+        parts.append(baking_constant("moved_oven"))
+    if abs(here.oven.pressure / there.oven.pressure - 1.0) > 0.03:
+        parts.append(baking_constant("moved_altitude"))
+    others = (here.oven.first, here.oven.second, here.oven.drop, here.piece.temperature)
+    if others != (there.oven.first, there.oven.second, there.oven.drop, there.piece.temperature):
+        parts.append(baking_constant("moved_floor"))
+    return math.hypot(*parts)
+
+
+def member_times(bake: Bake, members: Array) -> Array:
+    """Time to done of every member by the sphere, s; the longest bake where one is not reached."""
+    import numpy as np  # noqa: PLC0415
+
+    first = bake_runs(bake.piece, bake.oven, bake.goals, members[:1], margin=1.0, section=False)
+    longest = 4.0 * float(first.series[0, int(first.outcomes["samples"][0]) - 1, 0])
+    run = bake_runs(
+        bake.piece, bake.oven, bake.goals, members, duration=longest, margin=1.02, section=False
+    )
+    found: Sequence[float] = [done(run, bake.goals, i).at or longest for i in range(len(members))]
+    return np.array(found)

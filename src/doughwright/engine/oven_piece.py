@@ -1,0 +1,175 @@
+"""What goes into the oven and what the oven does: dough, filling, piece, course, goals."""
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from doughwright.engine.oven import OvenKind
+from doughwright.engine.pieces import Placement, Shape, baking_constant
+from doughwright.units import (
+    Conductivity,
+    CubicMetre,
+    Density,
+    Kelvin,
+    KelvinDifference,
+    Kilogram,
+    Pascal,
+    Ratio,
+    Second,
+    SpecificHeat,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class BakingDough:
+    """Dough as the oven meets it; ``moisture`` is water per mass of what is not water."""
+
+    moisture: Ratio
+    enriched: bool
+    rye: bool = False
+
+    @property
+    def dry_heat(self) -> SpecificHeat:
+        """Specific heat of what is not water."""
+        return baking_constant("dry_heat_enriched" if self.enriched else "dry_heat_lean")
+
+
+@dataclass(frozen=True, slots=True)
+class BakingFilling:
+    """Filling as the oven meets it; ``specific_heat`` counts its water."""
+
+    mass: Kilogram
+    temperature: Kelvin
+    moisture: Ratio
+    specific_heat: SpecificHeat
+    conductivity: Conductivity
+    density: Density
+    placement: Placement
+
+    @property
+    def volume(self) -> CubicMetre:
+        """What it takes of the piece."""
+        return self.mass / self.density
+
+
+Support = Literal["tray", "stone", "tin"]
+
+
+@dataclass(frozen=True, slots=True)
+class OvenPiece:
+    """One piece as it goes into the oven; ``mass`` is that of its dough alone.
+
+    ``scale`` is its length over that of the piece whose cells are 2 mm wide, so that pieces
+    of one shape in different sizes are cut into the same cells and compare without noise.
+    """
+
+    shape: Shape
+    mass: Kilogram
+    temperature: Kelvin
+    dough: BakingDough
+    filling: BakingFilling | None = None
+    support: Support = "tray"
+    spring: Ratio | None = None
+    scale: Ratio = 1.0
+
+    @property
+    def dough_volume(self) -> CubicMetre:
+        """Volume of the dough, its bubbles included."""
+        return self.shape.volume - (self.filling.volume if self.filling else 0.0)
+
+    @property
+    def whole_mass(self) -> Kilogram:
+        """Dough and filling."""
+        return self.mass + (self.filling.mass if self.filling else 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class OvenCourse:
+    """What the oven does: air temperatures (not dials), the door, steam, the air's pressure.
+
+    ``second`` is set after ``change_at``, and reached in ``change_lag``; ``drop`` is how far
+    the oven lies below its setting at the start and ``recovery`` the time in which that
+    falls to 37 %: an open door, or an oven not heated.
+    """
+
+    kind: OvenKind
+    first: Kelvin
+    second: Kelvin | None = None
+    change_at: Second = math.inf
+    change_lag: Second = 600.0
+    drop: KelvinDifference = 0.0
+    recovery: Second = 180.0
+    steam: bool = False
+    pressure: Pascal = 101325.0
+    room: Kelvin = 295.15
+    preheated_metal: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """What an oven and a dough have of their own: multipliers, and kelvins of walls and air."""
+
+    heating: Ratio = 1.0
+    raw: Ratio = 1.0
+    vapour: Ratio = 1.0
+    crust: Ratio = 1.0
+    contact: Ratio = 1.0
+    walls: KelvinDifference = 0.0
+    air: KelvinDifference = 0.0
+    door: Ratio = 1.0
+    spring: Ratio = 1.0
+    humidity: Ratio = 1.0
+    browning: Ratio = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Goals:
+    """What a bake waits for; None where it does not.
+
+    ``set_share`` of the starch of the least set dough; ``core`` of the coldest dough;
+    ``filling`` of its coldest spot; ``colour`` difference of the mean free surface.
+    """
+
+    set_share: Ratio | None = None
+    core: Kelvin | None = None
+    filling: Kelvin | None = None
+    colour: float | None = None
+
+
+def usual_spring(piece: OvenPiece) -> Ratio:
+    """Oven spring of a piece that does not say.
+
+    >>> from doughwright.engine.pieces import Measures, shape_of
+    >>> shape = shape_of("round", Measures(), 1e-3)
+    >>> usual_spring(OvenPiece(shape, 0.4, 298.15, BakingDough(0.7, False, rye=True)))
+    1.1
+    """
+    if piece.dough.rye:
+        return baking_constant("spring_rye")
+    return baking_constant("spring_tin" if piece.support == "tin" else "spring")
+
+
+def resized(piece: OvenPiece, times: Ratio) -> OvenPiece:
+    """The piece ``times`` as heavy at the same proportions, its filling with it."""
+    length = times ** (1 / 3)
+    shape, section = piece.shape, piece.shape.section
+    grown = replace(
+        section,
+        half_width=section.half_width * length,
+        height=section.height * length,
+        middle=section.middle * length,
+    )
+    return replace(
+        piece,
+        mass=piece.mass * times,
+        filling=replace(piece.filling, mass=piece.filling.mass * times) if piece.filling else None,
+        shape=replace(
+            shape,
+            section=grown,
+            volume=shape.volume * times,
+            width=shape.width * length,
+            length=shape.length * length,
+            height=shape.height * length,
+        ),
+        scale=piece.scale * length,
+    )
