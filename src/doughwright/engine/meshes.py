@@ -105,7 +105,7 @@ def _faces(a: Array, b: Array, shape: Array) -> Array:
     return faces
 
 
-def _walls(cell: Any, kind: Any, area: Any, distance: Any) -> Array:
+def _walls(cell: Array, kind: Array, area: Array, distance: Array) -> Array:
     import numpy as np  # noqa: PLC0415
 
     from doughwright.engine.bake_records import WALL  # noqa: PLC0415
