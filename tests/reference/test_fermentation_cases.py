@@ -12,7 +12,7 @@ from doughwright.engine.dough import Dough
 from doughwright.engine.fermentation import cardinal_factor, parameters
 from doughwright.engine.rise import staged_rise
 from doughwright.engine.yeast_dose import yeast_for_time
-from doughwright.resolving.stages import pressure_at
+from doughwright.engine.oven import air_pressure
 
 HOUR = 3600.0
 INSTANT = 1 / 0.33  # fresh yeast in one of instant, how-to article
@@ -54,7 +54,7 @@ def test_fe02_a_recipe_of_90_min_in_a_kitchen_of_18_degrees() -> None:
 def test_fe09_altitude_asks_for_less_yeast() -> None:
     """FE09: magazine and flour-company table: at 5000 ft 25–33 % less for the same hour."""
     sea = doubling(0.0175 / 0.5, 26.0)
-    high = doubling(0.0175 / 0.5, 26.0, pressure_at(1524.0))
+    high = doubling(0.0175 / 0.5, 26.0, air_pressure(1524.0))
     dose = yeast_for_time([high], 0, time_of(sea))
     # thinner air lets the same gas take more room; the model asks for less yeast, but by less
     # than the table: at least half of its reduction

@@ -28,7 +28,17 @@ class Seen:
 
 
 def seen_at(run: BakeRun, time: Second, member: int = 0) -> Seen:
-    """What is seen at a time within the run, between its samples."""
+    """What is seen at a time within the run, between its samples.
+
+    Examples
+    --------
+    >>> from doughwright.engine.baking import bake_runs
+    >>> from doughwright.engine.oven_piece import OvenCourse, plain_roll
+    >>> run = bake_runs(plain_roll(), OvenCourse("fan", 453.15), duration=60.0, section=False)
+    >>> start = seen_at(run, 0.0)  # nothing is lost yet
+    >>> start.coldest, start.baked_mass, start.loss
+    (299.15, 0.06, 0.0)
+    """
     import numpy as np  # noqa: PLC0415 - the module must import fast
 
     from doughwright.engine.bake_records import SERIES  # noqa: PLC0415
@@ -62,7 +72,16 @@ class Probe:
 
 
 def probe_place(run: BakeRun, time: Second, member: int = 0) -> Probe:
-    """Where to put a probe: the coldest dough at a time, on the piece as it is then."""
+    """Where to put a probe: the coldest dough at a time, on the piece as it is then.
+
+    Examples
+    --------
+    >>> from doughwright.engine.baking import bake_runs
+    >>> from doughwright.engine.oven_piece import OvenCourse, plain_roll
+    >>> run = bake_runs(plain_roll(), OvenCourse("fan", 453.15), duration=600.0)
+    >>> probe_place(run, 600.0).across < 0.003  # of a plain round roll, its middle
+    True
+    """
     from doughwright.engine.bake_records import SERIES  # noqa: PLC0415
 
     rows = run.series[member, : int(run.outcomes["samples"][member])]
@@ -89,7 +108,17 @@ class Cut:
 
 
 def cut_of(run: BakeRun, member: int = 0) -> Cut:
-    """The cut through a piece at the end of its run."""
+    """The cut through a piece at the end of its run.
+
+    Examples
+    --------
+    >>> from doughwright.engine.baking import bake_runs
+    >>> from doughwright.engine.oven_piece import OvenCourse, plain_roll
+    >>> run = bake_runs(plain_roll(), OvenCourse("fan", 453.15), duration=600.0)
+    >>> cut = cut_of(run)
+    >>> bool(cut.temperature.max() > cut.temperature.min()), float(cut.filling.max())
+    (True, 0.0)
+    """
     from doughwright.engine.pieces import baking_constant  # noqa: PLC0415
 
     fields = run.fields[member]

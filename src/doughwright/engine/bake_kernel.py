@@ -31,6 +31,9 @@ from doughwright.engine.bake_walls import (
 from doughwright.engine.compiled import BAKE
 from doughwright.engine.compiling import compiled_entry, digest, njit
 
+NEARLY_DRY = 0.02  # kg/kg: below it a cell may dry in one interval
+MOST_DRIED = 0.15  # of a cell's water between two updates of properties
+
 
 @njit
 def swelling(c, member, mean):
@@ -84,6 +87,7 @@ def conduct_cells(n, c, member, opening, setting, w, pace):
     by_moisture = 1.0 / c["dry_below"]
     for i in range(n):
         x = (temperature[i] - r.LOWEST) * PER_ROW
+        x = min(x if x > 0.0 else 0.0, r.ROWS - 2.0)  # no number and no sense end at the edge
         at = np.uint32(x)
         x -= at
         wet = min(1.0, moisture[i] * by_moisture)
@@ -144,19 +148,25 @@ def flow(n, w):
 
 @njit
 def advance(n, w, step):
-    """Add up what came and went through faces and walls."""
+    """Add up what came and went through faces and walls.
+
+    Returns the fastest drying of a cell by what moves, as a share of its water, 1/s.
+    """
     dry_heat, heat, water = w["dry_heat"], w["heat"], w["water"]
     heat_change, water_change = w["heat_change"], w["water_change"]
     skins, inverse_dry = w["skins"], w["inverse_dry"]
     temperature, moisture = w["temperature"], w["moisture"]
+    fastest = 0.0
     for i in range(n):
         h = heat[i] + step * heat_change[i]
         m = water[i] + step * water_change[i]
+        fastest = max(fastest, -water_change[i] * inverse_dry[i] / max(moisture[i], NEARLY_DRY))
         heat_change[i] = 0.0
         water_change[i] = 0.0
         heat[i], water[i] = h, m
         temperature[i] = h / (dry_heat[i] + m * WATER_HEAT)
         moisture[i] = (m - skins[i]) * inverse_dry[i]
+    return fastest
 
 
 @njit
@@ -219,7 +229,7 @@ def sample(cells, c, w, swell, time, row):
     row[r.PROBE] = w["temperature"][int(c["probe"])]
     row[r.MEAN], row[r.WATER] = energy / capacity, water
     row[r.SURFACE], row[r.COLOUR] = w["mean_surface"], w["mean_colour"]
-    row[r.CRUST] = c["crust_compaction"] * crust * swell**3 / (w["free_area"] + SMALL)
+    row[r.CRUST] = c["crust_compaction"] * crust * swell**3 / w["area"]
     row[r.AIR], row[r.HEAT] = w["air"], w["taken"]
 
 
@@ -256,13 +266,13 @@ def bake_one(cells, faces, walls, c, member, tables, out, series, w):
     time, rows, steps, until, swell = 0.0, 0, 0, c["duration"], 1.0
     out["boiled"] = out["dried"] = out["heat_in"] = out["heat_out"] = 0.0
     out["least_step"] = c["pace"]
+    since, pace = 0.0, c["pace"]
     while True:
         held, capacity = total_heat(n, w)
         swell = max(swell, swelling(c, member, held / capacity))
-        interval = 0.0 if steps == 0 else c["pace"]
-        conduct_cells(n, c, member, tables["opening"], tables["setting"], w, interval)
+        conduct_cells(n, c, member, tables["opening"], tables["setting"], w, since)
         conduct_faces(faced, w, swell)
-        expose(walls, c, member, tables, w, swell, time, c["pace"])
+        expose(walls, c, member, tables, w, swell, time, pace)
         gather_skins(walls, w)
         if time >= rows * c["every"] - 1e-6 and rows < series.shape[0]:
             sample(cells, c, w, swell, time, series[rows])
@@ -271,16 +281,19 @@ def bake_one(cells, faces, walls, c, member, tables, out, series, w):
             rows += 1
         if time >= until - 1e-6:
             break
-        count = max(1, math.ceil(c["pace"] / (c["share_of_limit"] * longest_step(n, w))))
-        step = c["pace"] / count
+        count = max(1, math.ceil(pace / (c["share_of_limit"] * longest_step(n, w))))
+        step = pace / count
         out["least_step"] = min(out["least_step"], step)
+        fastest = SMALL
         for _ in range(count):
             flow(faced, w)
             through_walls(walls, c, member, w, out, step)
-            advance(n, w, step)
+            fastest = max(fastest, advance(n, w, step))
             boil_cells(n, tables, w, out, lowest)
         steps += count
-        time += c["pace"]
+        time += pace
+        # where a cell dries fast, properties and skins are worked out more often
+        since, pace = pace, min(c["pace"], MOST_DRIED / fastest)
     out["held"] = total_heat(n, w)[0] - begin
     out["samples"], out["steps"] = rows, steps
 

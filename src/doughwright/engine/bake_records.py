@@ -196,7 +196,7 @@ WORK = np.dtype(
         ("air", np.float64),  # K
         ("mean_colour", np.float64),
         ("mean_surface", np.float64),  # K
-        ("free_area", np.float64),  # m2
+        ("area", np.float64),  # m2, of all walls
         ("taken", np.float64),  # J
         ("face_a", np.uint32, MOST_FACES),
         ("face_b", np.uint32, MOST_FACES),

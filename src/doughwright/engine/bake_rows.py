@@ -26,7 +26,16 @@ WATER_HEAT = 4190.0  # J/(kg K)
 
 
 def cell_rows(piece: OvenPiece, mesh: Mesh) -> Array:
-    """Masses, heat and water of every cell as the piece goes in."""
+    """Masses, heat and water of every cell as the piece goes in.
+
+    Examples
+    --------
+    >>> from doughwright.engine.baking import section_of
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> cells = cell_rows(plain_roll(), section_of(plain_roll()))
+    >>> round(float(cells["dry_mass"].sum() + cells["water"].sum()), 4)  # all its 60 g
+    0.06
+    """
     import numpy as np  # noqa: PLC0415
 
     from doughwright.engine.bake_records import CELL  # noqa: PLC0415
@@ -79,7 +88,17 @@ def _fill_in(
 def condition_row(
     piece: OvenPiece, oven: OvenCourse, goals: Goals, mesh: Mesh, duration: Second, margin: Ratio
 ) -> Array:
-    """Everything about oven, metal and dough that a bake needs, as one row."""
+    """Everything about oven, metal and dough that a bake needs, as one row.
+
+    Examples
+    --------
+    >>> from doughwright.engine.baking import section_of
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> oven, mesh = OvenCourse("fan", 453.15), section_of(plain_roll())
+    >>> row = condition_row(plain_roll(), oven, Goals(core=369.15), mesh, 3600.0, 1.3)
+    >>> float(row["first_setting"][0]), float(row["stop_core"][0])
+    (453.15, 369.15)
+    """
     import numpy as np  # noqa: PLC0415
 
     from doughwright.engine.bake_records import CONDITIONS  # noqa: PLC0415
@@ -166,7 +185,17 @@ def _dough_row(piece: OvenPiece) -> dict[str, float]:
 
 
 def middle_cell(piece: OvenPiece, mesh: Mesh) -> int:
-    """The cell in the middle of a piece (of a ring's tube), at half its height."""
+    """The cell in the middle of a piece (of a ring's tube), at half its height.
+
+    Examples
+    --------
+    >>> from doughwright.engine.baking import section_of
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> mesh = section_of(plain_roll())
+    >>> across, up = mesh.points[middle_cell(plain_roll(), mesh)]
+    >>> bool(across < mesh.spacing and abs(up - plain_roll().shape.height / 2) < mesh.spacing)
+    True
+    """
     section = piece.shape.section
     across, up = mesh.points[:, 0] - section.middle, mesh.points[:, 1] - section.height / 2
     return int((across**2 + up**2).argmin())
@@ -202,14 +231,29 @@ def brown_multiplier(dough: BakingDough) -> Ratio:
 
 
 def piece_tables(piece: OvenPiece, oven: OvenCourse) -> Array:
-    """Properties of a piece's dough at an oven's air pressure."""
+    """Properties of a piece's dough at an oven's air pressure.
+
+    Examples
+    --------
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> tables = piece_tables(plain_roll(), OvenCourse("fan", 453.15, pressure=79500.0))
+    >>> round(float(tables["boiling"][0, -1]) - 273.15, 1)  # wet dough at 2000 m, as water there
+    93.4
+    """
     scale = water.sorption_scale(enriched=piece.dough.enriched)
     return property_tables(oven.pressure, scale, brown_multiplier(piece.dough))
 
 
 @lru_cache(maxsize=32)
 def property_tables(pressure: Pascal, sorption_scale: Ratio, browning: Ratio) -> Array:
-    """Properties by temperature and moisture, looked up by the compiled bake."""
+    """Properties by temperature and moisture, looked up by the compiled bake.
+
+    Examples
+    --------
+    >>> tables = property_tables(101325.0, 0.11, 1.0)
+    >>> round(float(tables["saturation"][0, 533]), -2)  # at 373.25 K; steam tables: 101.8 kPa
+    101700.0
+    """
     import numpy as np  # noqa: PLC0415
 
     from doughwright.engine import bake_records as r  # noqa: PLC0415

@@ -19,6 +19,7 @@ BOLTZMANN = 5.670374419e-8  # W/(m2 K4), exact
 LATENT_AT_0, LATENT_SLOPE = 2.501e6, 2361.0  # J/kg and J/(kg K), of water
 LATENT_MOVED = 2.3e6  # J/kg, carried by vapour between cells
 MOST_PRESSURE = 0.97  # of the air pressure, at the surface
+AHEAD = 10.0  # K over which the slope of the vapour pressure is taken
 MOST_SKIN = 0.5  # of a cell, however small
 PER_ROW = 1.0 / r.ROW
 SMALL = 1e-12
@@ -28,7 +29,7 @@ SMALL = 1e-12
 def by_temperature(table, temperature):
     """A property between the rows of its table."""
     x = (temperature - r.LOWEST) / r.ROW
-    i = np.uint32(min(max(x, 0.0), r.ROWS - 2.0))
+    i = np.uint32(min(x if x > 0.0 else 0.0, r.ROWS - 2.0))
     return table[i] + (x - i) * (table[i + 1] - table[i])
 
 
@@ -36,7 +37,8 @@ def by_temperature(table, temperature):
 def boiling(table, moisture):
     """Boiling point of dough of some moisture, K, and its slope by moisture."""
     root = math.sqrt(max(moisture, SMALL))
-    x = min(root / r.ROOT_STEP, r.ROOT_ROWS - 1.001)
+    x = root / r.ROOT_STEP
+    x = min(x if x > 0.0 else 0.0, r.ROOT_ROWS - 1.001)
     i = np.uint32(x)
     slope = table[i + 1] - table[i]
     return table[i] + (x - i) * slope, slope / r.ROOT_STEP / (2.0 * root)
@@ -46,7 +48,8 @@ def boiling(table, moisture):
 def activity(tables, moisture, temperature):
     """Water activity and its slope by moisture."""
     drying = by_temperature(tables["drying"], temperature) / r.REDUCED_STEP
-    x = min(max(moisture * drying, 0.0), r.REDUCED_ROWS - 1.001)
+    x = moisture * drying
+    x = min(x if x > 0.0 else 0.0, r.REDUCED_ROWS - 1.001)
     i = np.uint32(x)
     slope = tables["activity"][i + 1] - tables["activity"][i]
     return tables["activity"][i] + (x - i) * slope, slope * drying
@@ -76,7 +79,8 @@ def dry_skin(j, area, c, tables, w, moisture, humidity, transfer, interval, dist
     now = w["skin_water"][j] / dry
     aw, by_moisture = activity(tables, now, surface)
     saturated = by_temperature(tables["saturation"], surface)
-    by_kelvin = 2.0 * (by_temperature(tables["saturation"], surface + 0.5) - saturated)
+    # the slope a little ahead: where steam condenses, the surface must not leap past the balance
+    by_kelvin = (by_temperature(tables["saturation"], surface + AHEAD) - saturated) / AHEAD
     ceiling = MOST_PRESSURE * c["pressure"]
     partial = min(aw * saturated, ceiling)
     k = transfer * c["pressure"] / (VAPOUR_GAS * 0.5 * (surface + w["air"]))
@@ -118,12 +122,13 @@ def expose(walls, c, member, tables, w, swell, time, interval):
     transfer = convection * c["mass_per_heat"]
     contact = c["contact"] * member["contact"]
     square = swell * swell
-    colour, warm, area = 0.0, 0.0, 0.0
+    colour, warm, area, whole = 0.0, 0.0, 0.0, 0.0
     for j in range(walls.shape[0]):
         wall, i = walls[j], w["wall_cell"][j]
         distance = wall["distance"] * swell
         inner = w["conductivity"][i] / distance
         size = wall["area"] * square
+        whole += size
         if wall["kind"] == r.METAL:
             w["gain"][j] = size / (1.0 / contact + 1.0 / inner)
             w["conductance"][i] += w["gain"][j]
@@ -152,7 +157,7 @@ def expose(walls, c, member, tables, w, swell, time, interval):
         colour += size * w["colour"][j]
         warm += size * surface
         area += size
-    w["free_area"] = area
+    w["area"] = whole
     if area > 0.0:
         w["mean_colour"], w["mean_surface"] = colour / area, warm / area
 

@@ -45,6 +45,10 @@ BAKING = ModelCard(
         "oven": Range(403.15, 573.15, "K"),
         "density": Range(200.0, 1000.0, "kg/m**3"),
         "moisture": Range(0.35, 1.1, "kg/kg"),
+        "dough": Range(1e-3, 20.0, "kg", beyond="refuse"),
+        "dough_temperature": Range(250.0, 360.0, "K", beyond="refuse"),
+        "air": Range(300.0, 800.0, "K", beyond="refuse"),
+        "water": Range(0.02, 5.0, "1", beyond="refuse"),
     },
     expected_error=(
         "a time by the model alone within 17 % in four ovens of five, baking loss within 2.5 "
@@ -106,15 +110,18 @@ def bake_runs(
 
     Examples
     --------
-    A 60 g roll in a conventional oven at 220 °C has 98 °C in its middle after 10 minutes.
+    A 60 g roll in a conventional oven at 220 °C: 98 °C in the middle after about ten minutes.
 
-    >>> from doughwright.engine.oven_piece import BakingDough
-    >>> from doughwright.engine.pieces import Measures, shape_of
-    >>> shape = shape_of("round", Measures(), 0.06 / 480)
-    >>> roll = OvenPiece(shape, 0.06, 299.15, BakingDough(0.68, False))
-    >>> run = bake_runs(roll, OvenCourse("conventional", 493.15), Goals(core=371.15))
-    >>> 8 < run.series[0, run.outcomes["samples"][0] - 1, 0] / 60 / 1.3 < 14
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> run = bake_runs(plain_roll(), OvenCourse("conventional", 493.15), duration=1200.0)
+    >>> coldest = run.series[0, :, 1]
+    >>> bool(coldest[54] < 371.15 < coldest[78])  # samples 10 s apart: 9 and 13 min
     True
+
+    Raises
+    ------
+    ImpossibleInput
+        If piece and oven are none that can be followed (see the model card).
     """
     import numpy as np  # noqa: PLC0415 - the module must import fast
 
@@ -135,7 +142,19 @@ def bake_runs(
 
 
 def card_notices(piece: OvenPiece, oven: OvenCourse) -> tuple[Notice, ...]:
-    """What the model card says to a piece and an oven."""
+    """What the model card says to a piece and an oven.
+
+    Examples
+    --------
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> [n.values["input"] for n in card_notices(plain_roll(), OvenCourse("fan", 393.15))]
+    ['oven']
+
+    Raises
+    ------
+    ImpossibleInput
+        If there is no dough, no water or no heat to follow.
+    """
     if piece.dough_volume <= 0.0:
         share = piece.filling.volume / piece.shape.volume if piece.filling else 0.0
         raise ImpossibleInput([Notice.of("filling-too-large", share=share)])
@@ -145,11 +164,23 @@ def card_notices(piece: OvenPiece, oven: OvenCourse) -> tuple[Notice, ...]:
         oven=oven.first,
         density=piece.mass / piece.dough_volume,
         moisture=piece.dough.moisture,
+        dough=piece.mass,
+        dough_temperature=piece.temperature,
+        air=oven.first,
+        water=piece.dough.moisture,
     )
 
 
 def section_of(piece: OvenPiece) -> Mesh:
-    """The piece's section, cut into cells."""
+    """The piece's section, cut into cells.
+
+    Examples
+    --------
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> mesh = section_of(plain_roll())
+    >>> round(mesh.volume / plain_roll().shape.volume, 3)  # nothing is lost in cutting
+    1.0
+    """
     well = None
     if piece.filling is not None:
         share = piece.filling.volume / piece.shape.volume
@@ -159,7 +190,16 @@ def section_of(piece: OvenPiece) -> Mesh:
 
 @lru_cache(maxsize=64)
 def sphere_of(piece: OvenPiece) -> Mesh:
-    """The sphere of the section's volume over surface, its filling inside."""
+    """The sphere of the section's volume over surface, its filling inside.
+
+    Examples
+    --------
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> sphere, section = sphere_of(plain_roll()), section_of(plain_roll())
+    >>> outside = [float(mesh.walls["area"].sum()) for mesh in (sphere, section)]
+    >>> round(sphere.volume / outside[0] / (section.volume / outside[1]), 6)  # by definition
+    1.0
+    """
     mesh = section_of(piece)
     radius = 3.0 * mesh.volume / float(mesh.walls["area"].sum())
     core = piece.filling.volume / piece.shape.volume if piece.filling else 0.0

@@ -15,13 +15,13 @@ from typing import Literal
 
 from doughwright.engine.bake_fields import seen_at
 from doughwright.engine.bake_rows import set_integral
-from doughwright.engine.baking import BakeRun, bake_runs
+from doughwright.engine.baking import LONGEST, BakeRun, bake_runs
 from doughwright.engine.kitchens import Band, standard_scores
 from doughwright.engine.oven_piece import Goals, Member, OvenCourse, OvenPiece
 from doughwright.engine.pieces import baking_constant
 from doughwright.engine.properties import constants
 from doughwright.engine.roots import root
-from doughwright.errors import Notice, SolverFailure
+from doughwright.errors import Notice
 from doughwright.sources import ASSUMPTION, ModelCard, Range
 from doughwright.units import Array, Kelvin, KelvinDifference, Ratio, Second
 
@@ -30,7 +30,7 @@ CRITERIA: tuple[Criterion, ...] = ("crumb", "core", "filling", "colour")
 
 MEMBERS = 100
 SEED = 21
-LEAST_HEATING, MOST_HEATING = 0.4, 2.5
+LEAST_HEATING, MOST_HEATING = 0.6, 2.0
 """Beyond these no domestic oven explains a noted time (assumption)."""
 
 PALER: Ratio = 0.7
@@ -178,7 +178,8 @@ class OvenAnchor:
     """How fast the baker's own oven heats, over the model's, and the bake it was found from.
 
     ``noted`` is the baker's own time (low, best, high), ``paler`` the colour below which
-    another bake is told apart. ``heating`` is 1 where no oven explains the time.
+    another bake is told apart. ``heating`` is 1 where the time tells nothing of the oven;
+    ``best`` is when the model has the tested bake done.
     """
 
     heating: Ratio
@@ -186,38 +187,53 @@ class OvenAnchor:
     tested: Bake
     best: Second
     own_colour: float
-    explained: bool
     notices: tuple[Notice, ...] = ()
 
 
-def anchored_oven(tested: Bake, noted: Band) -> OvenAnchor:
-    """Find how fast an oven heats from one time noted in it (a multiplier on heat transfer)."""
+def anchored_oven(tested: Bake, noted: Band, *, core_seen: bool = False) -> OvenAnchor:
+    """Find how fast an oven heats from one time noted in it (a multiplier on heat transfer).
+
+    A time shorter than the model's is a stronger oven. A longer one is a weaker oven if the
+    baker saw the core (``core_seen``) or nothing but the core was waited for; else it is
+    taken for a bake left in for its crust and colour, which tells nothing of the oven.
+    """
+    first = baked(tested, margin=1.02)
+    inside = done(first, replace(tested.goals, colour=None)).at
+    whole = done(first, tested.goals)
+    early = inside is not None and inside < noted.best
+    asked = core_seen or whole.binding != "colour"
+    heating = _fitted_heating(tested, noted) if asked or not early else None
+    if heating is not None:
+        return _anchor(tested, noted, heating, ())
+    if early and inside is not None:
+        left = Notice.of("bake-left-in", noted=noted.best, modelled=inside)
+        return _anchor(tested, noted, 1.0, (left,))
+    about = Notice.of("bake-time-unexplained", noted=noted.best)
+    return _anchor(tested, noted, 1.0, (about,))
+
+
+def _fitted_heating(tested: Bake, noted: Band) -> Ratio | None:
+    """Multiplier with which the inside is done at the noted time; None where no oven explains it."""
 
     def late(logarithm: float) -> float:
-        return math.log(_time(_heated(tested, math.exp(logarithm))) / noted.best)
+        bake = _heated(tested, math.exp(logarithm))
+        goals = replace(bake.goals, colour=None)
+        at = done(baked(replace(bake, goals=goals), 1.02), goals).at
+        return math.log((at or LONGEST) / noted.best)
 
     low, high = math.log(LEAST_HEATING), math.log(MOST_HEATING)
-    explained = late(low) >= 0.0 >= late(high)
-    heating = math.exp(root(late, low, high, 2e-3)) if explained else 1.0
-    if not explained:
-        modelled = _time(tested)
-        about = Notice.of("bake-time-unexplained", noted=noted.best, modelled=modelled)
-        return _anchor(tested, noted, 1.0, explained=False, notices=(about,))
-    return _anchor(tested, noted, heating, explained=True, notices=())
+    if late(low) < 0.0 or late(high) > 0.0:
+        return None
+    return math.exp(root(late, low, high, 2e-3))
 
 
-def _anchor(
-    tested: Bake, noted: Band, heating: Ratio, *, explained: bool, notices: tuple[Notice, ...]
-) -> OvenAnchor:
+def _anchor(tested: Bake, noted: Band, heating: Ratio, notices: tuple[Notice, ...]) -> OvenAnchor:
     found = _heated(tested, heating)
-    run = baked(found)
-    at = done(run, found.goals).at or noted.best
-    own = seen_at(run, at).colour
-    if found.goals.colour is not None:
-        goals = replace(found.goals, colour=PALER * own)
-        found = replace(found, goals=goals)
-        at = done(run, goals).at or at
-    return OvenAnchor(heating, noted, found, at, own, explained, notices)
+    run = bake_runs(found.piece, found.oven, Goals(), [found.member], duration=1.01 * noted.best)
+    own = seen_at(run, noted.best).colour
+    found = replace(found, goals=replace(found.goals, colour=PALER * own))
+    at = done(baked(found), found.goals).at
+    return OvenAnchor(heating, noted, found, at or noted.best, own, notices)
 
 
 def _heated(bake: Bake, heating: Ratio) -> Bake:
@@ -227,13 +243,6 @@ def _heated(bake: Bake, heating: Ratio) -> Bake:
 def baked(bake: Bake, margin: Ratio = 1.3) -> BakeRun:
     """Bake until all goals are reached and a margin longer."""
     return bake_runs(bake.piece, bake.oven, bake.goals, [bake.member], margin=margin)
-
-
-def _time(bake: Bake) -> Second:
-    at = done(baked(bake, 1.02), bake.goals).at
-    if at is None:
-        raise SolverFailure([Notice.of("bake-not-solved")])
-    return at
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,7 +271,7 @@ def bake_times(bake: Bake, anchor: OvenAnchor | None, air: KelvinDifference) -> 
         return BakeTimes(run, found, band, "model", bake.goals, None)
     goals = replace(bake.goals, colour=anchor.tested.goals.colour)
     moved = replace(bake, goals=goals, member=anchor.tested.member)
-    run = baked(moved)
+    run = baked(moved, 1.3 * max(1.0, anchor.noted.best / anchor.best))
     found = done(run, goals)
     band = _moved_band(moved, found, anchor) if found.at is not None else None
     return BakeTimes(run, found, band, "anchored", goals, anchor.own_colour)

@@ -7,6 +7,7 @@ from the paper. Cells at the outline are cut, with exact apertures; slivers join
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 from doughwright.errors import ImpossibleInput, Notice
 from doughwright.units import Array, CubicMetre, Metre, Ratio
@@ -19,6 +20,8 @@ CURVE = 4000
 
 SLIVER = 0.35
 """A cut cell less full than this joins its neighbour."""
+
+MOST_CELLS = 5000
 
 CORNER_WEIGHT = 0.5
 """Middle of a cut cell from its wall, in volumes over wall area."""
@@ -117,7 +120,7 @@ def _walls(cell: Array, kind: Array, area: Array, distance: Array) -> Array:
 
 @lru_cache(maxsize=64)
 def section_mesh(section: Section, spacing: Metre, well: Well | None = None) -> Mesh:
-    """Cut a section into square cells of the spacing.
+    """Cut a section into cells about as wide and high as the spacing.
 
     Examples
     --------
@@ -130,10 +133,10 @@ def section_mesh(section: Section, spacing: Metre, well: Well | None = None) -> 
     ImpossibleInput
         If the section would have too many cells, or none.
     """
-    grid = _grid(section, spacing)
+    grid = _grid(section, spacing, well)
     cut = _Cut(section, grid, well)
     cut.join_slivers()
-    return cut.mesh()
+    return cut.mesh(spacing)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,18 +147,88 @@ class _Grid:
     up: Array
 
 
-def _grid(section: Section, spacing: Metre) -> _Grid:
+def _grid(section: Section, spacing: Metre, well: Well | None) -> _Grid:
+    """Columns and rows; the filling's sides lie on edges, so that hardly a cell holds both."""
+    s = section
+    left = s.middle - s.half_width if s.middle else 0.0
+    sides: list[Metre] = []
+    levels: list[Metre] = []
+    if well is not None:
+        sides = [s.middle - well.half_width, s.middle + well.half_width]
+        levels = [well.bottom, well.top]
+    across = _edges(left, s.middle + s.half_width, sides, spacing)
+    up = _edges(0.0, s.height, levels, spacing)
+    cells = (len(across) - 1) * (len(up) - 1)
+    if cells > MOST_CELLS or left < 0:
+        raise ImpossibleInput([Notice.of("shape-not-meshed", cells=cells)])
+    return _Grid(across, up)
+
+
+def _edges(low: Metre, high: Metre, between: list[Metre], spacing: Metre) -> Array:
+    """Edges about a spacing apart, some of them at given places (not nearer than half of it)."""
     import numpy as np  # noqa: PLC0415
 
-    left = section.middle - section.half_width if section.middle else 0.0
-    width = section.half_width * (2.0 if section.middle else 1.0)
-    columns = max(3, round(width / spacing))
-    rows = max(3, round(section.height / spacing))
-    if columns * rows > 5000 or left < 0:
-        raise ImpossibleInput([Notice.of("shape-not-meshed", cells=columns * rows)])
-    return _Grid(
-        left + np.linspace(0.0, width, columns + 1), np.linspace(0.0, section.height, rows + 1)
-    )
+    size = min(spacing, (high - low) / 3)
+    stops = [low]
+    for stop in between:
+        if stop - stops[-1] > size / 2 and high - stop > size / 2:
+            stops.append(stop)
+    stops.append(high)
+    parts = [
+        np.linspace(a, b, max(1, round((b - a) / size)), endpoint=False) for a, b in pairwise(stops)
+    ]
+    return np.append(np.concatenate(parts), high)
+
+
+def _plan(section: Section, inner: Array, outer: Array) -> Array:
+    """Plan area between two distances from the axis, m2 (per metre when drawn out)."""
+    import numpy as np  # noqa: PLC0415
+
+    if section.turned:
+        return np.asarray(np.pi * (outer**2 - inner**2))
+    return np.asarray(2.0 * (outer - inner))
+
+
+def _perimeter(section: Section, x: Array) -> Array:
+    """Length of the piece along a line at a distance from the axis, m."""
+    import numpy as np  # noqa: PLC0415
+
+    return np.asarray(2.0 * np.pi * x) if section.turned else np.full_like(x, 2.0)
+
+
+def _top(section: Section, x: Array) -> Array:
+    """Height of the outline above a point of the base."""
+    import numpy as np  # noqa: PLC0415
+
+    s = section
+    if s.exponent == np.inf:
+        return np.full_like(x, s.height)
+    away = np.minimum(abs(x - s.middle) / s.half_width, 1.0)
+    return np.asarray(s.height * (1.0 - away**s.exponent) ** (1.0 / s.exponent))
+
+
+def _plan_at(section: Section, x: Array, z: Array) -> Array:
+    """Plan area of every column (edges x) at heights z."""
+    import numpy as np  # noqa: PLC0415
+
+    s = section
+    away = np.ones_like(z)
+    if s.exponent != np.inf:
+        away = (1.0 - np.minimum(z / s.height, 1.0) ** s.exponent) ** (1.0 / s.exponent)
+    out = s.middle + s.half_width * away
+    inner = s.middle - s.half_width * away if s.middle else np.zeros_like(z)
+    return _plan(s, np.clip(x[:-1, None], inner, out), np.clip(x[1:, None], inner, out))
+
+
+def _outline(section: Section) -> tuple[Array, Array]:
+    """Points along the outline of a dome: across and up."""
+    import numpy as np  # noqa: PLC0415
+
+    s, power = section, 2.0 / section.exponent
+    angle = np.linspace(0.0, np.pi if s.middle else np.pi / 2, CURVE + 1)
+    cosine, sine = np.cos(angle), np.abs(np.sin(angle))
+    across = s.middle + s.half_width * np.sign(cosine) * np.abs(cosine) ** power
+    return across, s.height * sine**power
 
 
 class _Cut:
@@ -169,34 +242,10 @@ class _Cut:
         x, z = grid.across, grid.up
         self.columns, self.rows = len(x) - 1, len(z) - 1
         self.index = np.arange(self.columns * self.rows).reshape(self.columns, self.rows)
-        self.full = np.outer(self.measure(x[:-1], x[1:]), np.diff(z))
+        self.full = np.outer(_plan(section, x[:-1], x[1:]), np.diff(z))
         self.volumes, self.filled = self._volumes(well)
-        self.areas, kinds = self._curve()
-        self.kinds = kinds
-
-    def measure(self, inner: Array, outer: Array) -> Array:
-        """Plan area between two distances from the axis, m2 (per metre when drawn out)."""
-        import numpy as np  # noqa: PLC0415
-
-        if self.section.turned:
-            return np.asarray(np.pi * (outer**2 - inner**2))
-        return np.asarray(2.0 * (outer - inner))
-
-    def perimeter(self, x: Array) -> Array:
-        """Length of the piece along a line at a distance from the axis, m."""
-        import numpy as np  # noqa: PLC0415
-
-        return np.asarray(2.0 * np.pi * x) if self.section.turned else np.full_like(x, 2.0)
-
-    def top(self, x: Array) -> Array:
-        """Height of the outline above a point of the base."""
-        import numpy as np  # noqa: PLC0415
-
-        s = self.section
-        away = np.minimum(abs(x - s.middle) / s.half_width, 1.0)
-        if s.exponent == np.inf:
-            return np.full_like(x, s.height)
-        return np.asarray(s.height * (1.0 - away**s.exponent) ** (1.0 / s.exponent))
+        self.areas = self._curve()
+        self.member = np.arange(self.index.size)
 
     def _volumes(self, well: Well | None) -> tuple[Array, Array]:
         """Volume of every cell and of the filling within it, followed in thin strips."""
@@ -205,8 +254,8 @@ class _Cut:
         x, z = self.grid.across, self.grid.up
         edges = np.linspace(x[:-1], x[1:], STRIPS + 1)
         middles = (edges[:-1] + edges[1:]) / 2
-        plan = self.measure(edges[:-1], edges[1:])  # strips × columns
-        top = self.top(middles)[:, :, None]
+        plan = _plan(self.section, edges[:-1], edges[1:])  # strips × columns
+        top = _top(self.section, middles)[:, :, None]
         heights = np.clip(top - z[:-1], 0.0, np.diff(z))
         volumes = (plan[:, :, None] * heights).sum(axis=0)
         if well is None:
@@ -217,79 +266,55 @@ class _Cut:
         filled = np.clip(inside, 0.0, None) * (plan * in_plan)[:, :, None]
         return volumes, filled.sum(axis=0)
 
-    def _curve(self) -> tuple[Array, Array]:
-        """Area of the outline within every cell, and whether it is metal."""
+    def _curve(self) -> Array:
+        """Area of the outline within every cell."""
         import numpy as np  # noqa: PLC0415
 
         s, x, z = self.section, self.grid.across, self.grid.up
         areas = np.zeros((self.columns, self.rows))
-        kinds = np.zeros((self.columns, self.rows), dtype=np.int64)
         if s.exponent == np.inf:
-            areas[:, -1] += self.measure(x[:-1], x[1:])
-            return areas, kinds
-        angle = np.linspace(0.0, np.pi, CURVE + 1) if s.middle else np.linspace(0, np.pi / 2, CURVE)
-        cosine, sine = np.cos(angle), np.abs(np.sin(angle))
-        power = 2.0 / s.exponent
-        across = s.middle + s.half_width * np.sign(cosine) * np.abs(cosine) ** power
-        up = s.height * sine**power
-        ds = np.hypot(np.diff(across), np.diff(up))
+            areas[:, -1] = _plan(s, x[:-1], x[1:])
+            return areas
+        across, up = _outline(s)
+        along = np.hypot(np.diff(across), np.diff(up))
         at, above = (across[1:] + across[:-1]) / 2, (up[1:] + up[:-1]) / 2
         column = np.clip(np.searchsorted(x, at) - 1, 0, self.columns - 1)
         row = np.clip(np.searchsorted(z, above) - 1, 0, self.rows - 1)
-        np.add.at(areas, (column, row), ds * self.perimeter(at))
-        return areas, kinds
+        np.add.at(areas, (column, row), along * _perimeter(s, at))
+        return areas
 
     def joints(self) -> tuple[Array, Array, Array]:
-        """Cells side by side, their common area and the distance of their middles."""
+        """Cells side by side, and their common area over the distance of their middles."""
         import numpy as np  # noqa: PLC0415
 
         x, z = self.grid.across, self.grid.up
-        beside = np.clip(self.top(x[1:-1])[:, None] - z[:-1], 0.0, np.diff(z))
-        beside *= self.perimeter(x[1:-1])[:, None]
-        above = self._plan_at(z[1:-1])
+        beside = np.clip(_top(self.section, x[1:-1])[:, None] - z[:-1], 0.0, np.diff(z))
+        beside *= (_perimeter(self.section, x[1:-1]) * 2.0 / (x[2:] - x[:-2]))[:, None]
+        above = _plan_at(self.section, x, z[1:-1]) * 2.0 / (z[2:] - z[:-2])
         a = np.concatenate([self.index[:-1].ravel(), self.index[:, :-1].ravel()])
         b = np.concatenate([self.index[1:].ravel(), self.index[:, 1:].ravel()])
-        dx, dz = x[1] - x[0], z[1] - z[0]
-        shape = np.concatenate([beside.ravel() / dx, above.ravel() / dz])
-        return a, b, shape
-
-    def _plan_at(self, z: Array) -> Array:
-        """Plan area of every column at a height."""
-        import numpy as np  # noqa: PLC0415
-
-        s, x = self.section, self.grid.across
-        away = np.ones_like(z)
-        if s.exponent != np.inf:
-            away = (1.0 - np.minimum(z / s.height, 1.0) ** s.exponent) ** (1.0 / s.exponent)
-        out = s.middle + s.half_width * away
-        inner = s.middle - s.half_width * away if s.middle else np.zeros_like(z)
-        low = np.clip(x[:-1, None], inner, out)
-        high = np.clip(x[1:, None], inner, out)
-        return self.measure(low, high)
+        return a, b, np.concatenate([beside.ravel(), above.ravel()])
 
     def join_slivers(self) -> None:
         """Give what little is in a nearly empty cell to the neighbour it touches most."""
         import numpy as np  # noqa: PLC0415
 
-        share = self.volumes / self.full
-        a, b, shape = self.joints()
-        self.member = np.arange(self.index.size)
+        share = (self.volumes / self.full).ravel()
         by_cell: dict[int, list[tuple[float, int]]] = {}
-        for i, j, size in zip(a.tolist(), b.tolist(), shape.tolist(), strict=True):
+        for i, j, size in zip(*(part.tolist() for part in self.joints()), strict=True):
             if size > 0.0:
                 by_cell.setdefault(i, []).append((size, j))
                 by_cell.setdefault(j, []).append((size, i))
-        flat = share.ravel()
-        for cell in np.argsort(flat, kind="stable").tolist():
+        for cell in np.argsort(share, kind="stable").tolist():
             touching = by_cell.get(cell)
-            if flat[cell] >= SLIVER:
+            if share[cell] >= SLIVER:
                 break
             if touching:
-                self.member[cell] = max(touching, key=lambda t: (flat[t[1]] >= SLIVER, t[0]))[1]
+                self.member[cell] = max(touching, key=lambda t: (share[t[1]] >= SLIVER, t[0]))[1]
         for _ in range(8):  # a sliver may have gone to a sliver
             self.member = self.member[self.member]
 
-    def mesh(self) -> Mesh:
+    def mesh(self, spacing: Metre) -> Mesh:
         """The cells that are left, their faces and their walls."""
         import numpy as np  # noqa: PLC0415
 
@@ -308,8 +333,8 @@ class _Cut:
             filling=filled[kept] / volumes[kept],
             points=self._points()[kept],
             faces=_faces(left[touching], right[touching], shape[touching]),
-            walls=self._all_walls(member, volumes[kept]),
-            spacing=float(self.grid.up[1] - self.grid.up[0]),
+            walls=self._all_walls(member, kept, volumes[kept]),
+            spacing=spacing,
         )
 
     def _points(self) -> Array:
@@ -320,23 +345,25 @@ class _Cut:
         across, up = np.meshgrid((x[1:] + x[:-1]) / 2, (z[1:] + z[:-1]) / 2, indexing="ij")
         return np.column_stack([across.ravel(), up.ravel()])
 
-    def _all_walls(self, member: Array, volumes: Array) -> Array:
+    def _all_walls(self, member: Array, kept: Array, volumes: Array) -> Array:
         """Outline, base and, in a tin, sides."""
         import numpy as np  # noqa: PLC0415
 
         x, z = self.grid.across, self.grid.up
-        dx, dz = x[1] - x[0], z[1] - z[0]
+        half = np.diff(z) / 2
         outline = np.bincount(member[member >= 0], self.areas.ravel()[member >= 0], len(volumes))
         free = np.flatnonzero(outline > 0.0)
-        distance = np.minimum(CORNER_WEIGHT * volumes[free] / outline[free], dz / 2)
-        base = self._plan_at(np.zeros(1))[:, 0]
-        parts = [_walls(free, np.zeros(len(free)), outline[free], distance)]
-        under = base > 0.0
-        parts.append(
-            _walls(member[self.index[under, 0]], np.ones(under.sum()), base[under], dz / 2)
+        distance = np.minimum(
+            CORNER_WEIGHT * volumes[free] / outline[free], half[kept[free] % self.rows]
         )
-        if self.section.lined:
-            side = self.perimeter(x[-1:])[0] * np.diff(z)
-            cells = member[self.index[-1]]
-            parts.append(_walls(cells, np.ones(len(cells)), side, dx / 2))
+        base = _plan_at(self.section, x, np.zeros(1))[:, 0]
+        under = base > 0.0
+        parts = [
+            _walls(free, np.zeros(len(free)), outline[free], distance),
+            _walls(member[self.index[under, 0]], np.ones(under.sum()), base[under], half[0]),
+        ]
+        if self.section.exponent == np.inf:
+            side = _perimeter(self.section, x[-1:])[0] * np.diff(z)
+            kind = np.full(self.rows, int(self.section.lined))
+            parts.append(_walls(member[self.index[-1]], kind, side, (x[-1] - x[-2]) / 2))
         return np.concatenate(parts)

@@ -4,8 +4,9 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from doughwright.engine.meshes import Section
 from doughwright.engine.oven import OvenKind
-from doughwright.engine.pieces import Placement, Shape, baking_constant
+from doughwright.engine.pieces import Measures, Placement, Shape, baking_constant, shape_of
 from doughwright.units import (
     Conductivity,
     CubicMetre,
@@ -139,18 +140,31 @@ class Goals:
 def usual_spring(piece: OvenPiece) -> Ratio:
     """Oven spring of a piece that does not say.
 
-    >>> from doughwright.engine.pieces import Measures, shape_of
-    >>> shape = shape_of("round", Measures(), 1e-3)
-    >>> usual_spring(OvenPiece(shape, 0.4, 298.15, BakingDough(0.7, False, rye=True)))
-    1.1
+    >>> usual_spring(plain_roll())
+    1.35
     """
     if piece.dough.rye:
         return baking_constant("spring_rye")
     return baking_constant("spring_tin" if piece.support == "tin" else "spring")
 
 
+def plain_roll(mass: Kilogram = 0.06) -> OvenPiece:
+    """A round roll of lean dough, nothing said but its mass: what examples are shown on.
+
+    >>> round(plain_roll().dough_volume * 1e6)  # ml: 60 g at the usual 480 kg/m3
+    125
+    """
+    shape = shape_of("round", Measures(), mass / baking_constant("density_at_load"))
+    return OvenPiece(shape, mass, 299.15, BakingDough(0.68, enriched=False))
+
+
 def resized(piece: OvenPiece, times: Ratio) -> OvenPiece:
-    """The piece ``times`` as heavy at the same proportions, its filling with it."""
+    """The piece ``times`` as heavy at the same proportions, its filling with it.
+
+    >>> double = resized(plain_roll(), 2.0)
+    >>> double.mass, double.shape.width / plain_roll().shape.width  # the cube root of two
+    (0.12, 1.259921)
+    """
     length = times ** (1 / 3)
     shape, section = piece.shape, piece.shape.section
     grown = replace(
@@ -173,3 +187,18 @@ def resized(piece: OvenPiece, times: Ratio) -> OvenPiece:
         ),
         scale=piece.scale * length,
     )
+
+
+def mesh_scale(section: Section) -> Ratio:
+    """Width of a section's cells over 2 mm, so that it has about 450 of them at most.
+
+    A large loaf is followed no more finely, for its size, than a roll.
+
+    >>> mesh_scale(Section(0.05, 0.036)), round(mesh_scale(Section(0.11, 0.09)), 1)
+    (1.0, 2.3)
+    """
+    area = section.half_width * section.height * (2.0 if section.middle else 1.0)
+    return max(1.0, math.sqrt(area / MOST_CELLS) / 0.002)
+
+
+MOST_CELLS = 450

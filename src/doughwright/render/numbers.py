@@ -5,7 +5,7 @@ from datetime import datetime
 from types import MappingProxyType
 
 from doughwright.sheets.cells import Cell
-from doughwright.units import ICE_POINT, Kelvin, Kilogram, Ratio, Second
+from doughwright.units import ICE_POINT, Kelvin, Kilogram, Metre, Ratio, Second
 
 MINUTE = 60.0
 HOUR = 3600.0
@@ -77,6 +77,15 @@ def rough_percent(value: Ratio) -> str:
     '6 %'
     """
     return f"{value * 100:.0f} %"
+
+
+def length(value: Metre) -> str:
+    """Centimetres, to a millimetre.
+
+    >>> length(0.11), length(0.125)
+    ('11 cm', '12.5 cm')
+    """
+    return f"{value * 100:.1f}".removesuffix(".0") + " cm"
 
 
 def duration(value: Second) -> str:
@@ -169,6 +178,7 @@ FORMATS: Mapping[str, Callable[[float], str]] = MappingProxyType(
         "fine mass": fine_mass,
         "percent": percent,
         "rough percent": rough_percent,
+        "length": length,
         "duration": duration,
         "rough duration": rough_duration,
     }

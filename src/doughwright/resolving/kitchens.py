@@ -9,6 +9,7 @@ from typing import Any
 from doughwright.documents.formula import TestedIn
 from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.quantities import Quantity
+from doughwright.engine.oven import OvenKind
 from doughwright.engine.properties import constants
 from doughwright.engine.weighing import Scale
 from doughwright.errors import DocumentError, Notice
@@ -33,13 +34,17 @@ class MixerHeat:
 
 @dataclass(frozen=True, slots=True)
 class OvenSite:
-    """The oven's kind, how much hotter it is than its dial, how long it heats."""
+    """The oven's kind, how much hotter it is than its dial, how long it heats, its trays.
 
-    kind: str
-    reads: KelvinDifference
+    ``reads`` is None when nobody measured it; ``tray`` is a tray's length and width.
+    """
+
+    kind: OvenKind
+    reads: KelvinDifference | None
     heats_in: Second
     power: Watt | None
     trays: int | None
+    tray: tuple[Metre, Metre] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,11 +196,12 @@ def _mixer(value: Quantity) -> MixerHeat:
 def _oven(doc: KitchenDocument, said: Any) -> OvenSite:  # ``said`` is the closure above
     oven = doc.oven
     return OvenSite(
-        kind=str(oven.kind) if oven else "conventional",
-        reads=oven.reads.best if oven and oven.reads else 0.0,
+        kind=str(oven.kind) if oven else "conventional",  # type: ignore[arg-type]  # one of its words
+        reads=oven.reads.best if oven and oven.reads else None,
         heats_in=said(oven.heats_in if oven else None, "oven_heats_in"),
         power=oven.power.best if oven and oven.power else None,
         trays=oven.trays if oven else None,
+        tray=(oven.tray[0].best, oven.tray[1].best) if oven and oven.tray else None,
     )
 
 

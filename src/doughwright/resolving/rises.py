@@ -61,7 +61,9 @@ class Settled:
     """A formula in a kitchen, settled: steps with their times, mixes, rises.
 
     ``anchored`` says whether the times are the baker's own moved; ``delay`` is how much
-    longer the dough's first rise takes when nothing is done about its temperature.
+    longer the dough's first rise takes when nothing is done about its temperature;
+    ``loaded`` is how warm the dough goes into the oven, here and (``loaded_there``) where the
+    times were noted.
     """
 
     steps: tuple[TimedStep, ...]
@@ -70,6 +72,8 @@ class Settled:
     anchor: Anchor | None
     delay: Second | None
     notices: tuple[Notice, ...] = field(default=())
+    loaded: Kelvin | None = None
+    loaded_there: Kelvin | None = None
 
     @property
     def anchored(self) -> bool:
@@ -230,7 +234,16 @@ def _planned(
         anchor=found_anchor,
         delay=_delay(formula, here, centre),
         notices=notices,
+        loaded=run.stages[-1].end_temperature,
+        loaded_there=_loaded_there(tested, centre),
     )
+
+
+def _loaded_there(tested: Setting | None, centre: Multipliers | None) -> Kelvin | None:
+    """How warm the dough went into the oven where its times were noted."""
+    if tested is None or tested.staged is None:
+        return None
+    return staged_rise(tested.staged.stages, centre, samples=2).stages[-1].end_temperature
 
 
 def _about_leavens(formula: ResolvedFormula, here: Setting) -> tuple[Notice, ...]:

@@ -12,11 +12,12 @@ from doughwright.engine.dough import SUCROSE_MOLAR_MASS, Dough
 from doughwright.engine.fermentation import Tolerance, YeastKind, parameters
 from doughwright.engine.formula import SolvedFormula, SolvedPreparation
 from doughwright.engine.ingredients import Ingredient
+from doughwright.engine.oven import air_pressure
 from doughwright.engine.overall import added_fat, free_water
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.mixes import Mix
 from doughwright.resolving.process import TimedStep
-from doughwright.units import Kelvin, Pascal, Ratio
+from doughwright.units import Kelvin, Ratio
 
 WAITING = FERMENTING | {"rest"}
 """Steps in which a dough stands and rises."""
@@ -272,17 +273,12 @@ def _goal(step: Step) -> tuple[Goal, str]:
     return For(1200.0 if step.verb == "rest" else 12 * 3600.0), "assumed"
 
 
-def pressure_at(altitude: float) -> Pascal:
-    """Air pressure at an altitude in m: ICAO standard atmosphere below 11 km."""
-    return float(101325.0 * (1.0 - 2.25577e-5 * altitude) ** 5.2559)
-
-
 def place_of(timed: TimedStep, kitchen: Kitchen) -> Place:
     """Where a step's dough stands: a room, a fridge with its fan, a proofer."""
     p = parameters()
     step = timed.step
     temperature = timed.place if timed.place is not None else kitchen.room
-    pressure = pressure_at(kitchen.altitude)
+    pressure = air_pressure(kitchen.altitude)
     covered = p["cover_resistance"] if step.cover is not False else 0.0
     if step.at == "fridge" or (step.verb == "retard" and step.at is None):
         return Place(temperature, p["surface_fan_fridge"], covered, 1.5, True, pressure)

@@ -1,0 +1,239 @@
+"""The bake of a formula in a kitchen: the baker's own time moved, or the model's alone."""
+
+from dataclasses import dataclass, replace
+
+from doughwright.documents.formula import FormulaDocument, Step
+from doughwright.documents.quantities import Quantity
+from doughwright.engine.bake_fields import Probe, Seen, probe_place, seen_at
+from doughwright.engine.doneness import (
+    Bake,
+    BakeTimes,
+    OvenAnchor,
+    anchored_oven,
+    bake_times,
+    core_goal,
+)
+from doughwright.engine.kitchens import Band
+from doughwright.engine.oven_piece import BakingDough, Goals, OvenPiece, resized
+from doughwright.engine.pieces import baking_constant
+from doughwright.engine.water import boiling_point
+from doughwright.errors import Notice
+from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.resolving.kitchens import Kitchen, tested_kitchen
+from doughwright.resolving.oven_courses import (
+    Course,
+    Dial,
+    cold_drop,
+    course_here,
+    tested_course,
+)
+from doughwright.resolving.oven_pieces import LoadedPiece, loaded_piece
+from doughwright.resolving.rises import Settled
+from doughwright.units import Kelvin, KelvinDifference, Kilogram, Pascal
+
+ROUNDS = 3
+"""Steps to the dough that bakes to a wished weight; loss hardly changes from one to the next."""
+
+NOTICEABLY_PALER = 0.9
+"""A colour below this share of the baker's own is told apart (assumption)."""
+
+LEAST_CORE_SET: Kelvin = 358.15
+"""A core asked for below 85 °C leaves most crumbs unset (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class BakeSetting:
+    """What stays the same however a bake is varied: step, piece, and what the log says."""
+
+    formula: ResolvedFormula
+    kitchen: Kitchen
+    position: int
+    step: Step
+    loaded: LoadedPiece
+    pieces: int
+    anchor: OvenAnchor | None
+    notices: tuple[Notice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BakeHere:
+    """One bake: the piece, the oven, when it is done and what is seen then.
+
+    ``seen`` is at the end by the best estimate, None where a goal is never reached;
+    ``probe`` is where the coldest dough is; ``middle`` what a thermometer in the middle of
+    the piece shows then.
+    """
+
+    setting: BakeSetting
+    piece: OvenPiece
+    pieces: int
+    kitchen: Kitchen
+    course: Course
+    goals: Goals
+    core: Kelvin
+    times: BakeTimes
+    seen: Seen | None
+    probe: Probe | None
+    notices: tuple[Notice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BakeChange:
+    """What is varied: how many pieces the same dough makes, the dial, a cold start."""
+
+    pieces: int | None = None
+    dial: Dial | None = None
+    cold: bool = False
+
+
+def bake_position(document: FormulaDocument, final: str) -> int | None:
+    """The first step that bakes the dough in an oven that is named."""
+    return next(
+        (
+            i
+            for i, s in enumerate(document.process)
+            if s.verb == "bake" and s.of == final and s.oven
+        ),
+        None,
+    )
+
+
+def bake_setting(
+    formula: ResolvedFormula, own: ResolvedFormula, kitchen: Kitchen, settled: Settled
+) -> BakeSetting | None:
+    """What a formula's bake is, and what the baker's own time says of an oven.
+
+    ``own`` is the formula at the document's own size, in which its time was noted. None when
+    nothing is baked in an oven of a known temperature.
+    """
+    document = formula.document
+    position = bake_position(document, formula.solution.final)
+    if position is None:
+        return None
+    step = document.process[position]
+    loaded = loaded_piece(formula, kitchen, settled.loaded or kitchen.room, position)
+    found = _anchor(own, kitchen, settled, position)
+    notices = (*loaded.notices, *_core_notices(position, step))
+    if found is not None:
+        about = (Notice(n.code, ("process", position), n.values) for n in found.notices)
+        notices = (*notices, *about)
+    pieces = formula.solution.pieces or 1
+    return BakeSetting(formula, kitchen, position, step, loaded, pieces, found, notices)
+
+
+def _anchor(
+    own: ResolvedFormula, kitchen: Kitchen, settled: Settled, position: int
+) -> OvenAnchor | None:
+    step = own.document.process[position]
+    noted = noted_time(step)
+    if noted is None:
+        return None
+    there = tested_kitchen(kitchen, own.document.tested_in)
+    loaded = loaded_piece(own, there, settled.loaded_there or there.room, position)
+    pieces = own.solution.pieces or 1
+    course = tested_course(own.document, step, there, loaded.piece, pieces)
+    goals = _goals(step, loaded, course.oven.pressure)
+    bake = Bake(loaded.piece, course.oven, goals)
+    band = Band(noted.low, noted.best, noted.high)
+    return anchored_oven(bake, band, core_seen=step.core is not None)
+
+
+def _goals(step: Step, loaded: LoadedPiece, pressure: Pascal) -> Goals:
+    """Crumb set, the core asked for or usual, a filling that can spoil hot, and gold."""
+    return Goals(
+        set_share=baking_constant("set_share"),
+        core=core_goal(wanted_core(step, loaded.piece.dough), boiling_point(pressure)),
+        filling=baking_constant("filling_hot") if loaded.perishable else None,
+        colour=baking_constant("colour_gold"),
+    )
+
+
+def wanted_core(step: Step, dough: BakingDough) -> Kelvin:
+    """The core asked for, else the usual one of the kind of dough."""
+    if step.core is not None:
+        return step.core.best
+    kind = "rye" if dough.rye else "enriched" if dough.enriched else "lean"
+    return baking_constant(f"core_{kind}")
+
+
+def _core_notices(position: int, step: Step) -> tuple[Notice, ...]:
+    if step.core is None or step.core.best >= LEAST_CORE_SET:
+        return ()
+    return (Notice.of("core-low", "process", position, "core", core=step.core.best),)
+
+
+def bake_here(setting: BakeSetting, change: BakeChange | None = None) -> BakeHere:
+    """Bake the formula's piece in its kitchen, as it is or with something varied."""
+    change = change or BakeChange()
+    pieces = change.pieces or setting.pieces
+    piece = resized(setting.loaded.piece, setting.pieces / pieces)
+    return _bake(setting, piece, pieces, change)
+
+
+def _bake(setting: BakeSetting, piece: OvenPiece, pieces: int, change: BakeChange) -> BakeHere:
+    kitchen, step = setting.kitchen, setting.step
+    course = course_here(setting.formula.document, step, kitchen, piece, pieces, change.dial)
+    if change.cold:
+        drop, recovery = cold_drop(course.oven)
+        course = replace(course, oven=replace(course.oven, drop=drop, recovery=recovery))
+    goals = _goals(step, setting.loaded, course.oven.pressure)
+    times = bake_times(Bake(piece, course.oven, goals), setting.anchor, air_spread(kitchen))
+    at = times.time.best if times.time is not None else None
+    seen = seen_at(times.run, at) if at is not None else None
+    probe = probe_place(times.run, at) if at is not None else None
+    assert goals.core is not None
+    here = BakeHere(
+        setting, piece, pieces, kitchen, course, goals, goals.core, times, seen, probe, ()
+    )
+    return replace(here, notices=_notices(here))
+
+
+def air_spread(kitchen: Kitchen) -> KelvinDifference:
+    """How far the air of an oven may be from what is believed, a standard deviation."""
+    known = kitchen.oven.reads is not None
+    return baking_constant("air_spread_read" if known else "air_spread")
+
+
+def _notices(here: BakeHere) -> tuple[Notice, ...]:
+    """What is to be said of this one bake; the setting's own notices stand there."""
+    where = ("process", here.setting.position)
+    found = [Notice(n.code, where, n.values) for n in here.course.notices]
+    found += [Notice(n.code, where, n.values) for n in here.times.run.notices]
+    if here.times.doneness.at is None:
+        never = [name for name, at in here.times.doneness.times.items() if at is None]
+        found.append(Notice.of("bake-never-done", *where, what=", ".join(never)))
+    wanted = wanted_core(here.setting.step, here.piece.dough)
+    if here.core < wanted - 0.5:
+        boiling = boiling_point(here.course.oven.pressure)
+        values = {"wanted": wanted, "instead": here.core, "boiling": boiling}
+        found.append(Notice.of("core-moved", *where, **values))
+    return (*found, *_colour_notices(here, where))
+
+
+def _colour_notices(here: BakeHere, where: tuple[str | int, ...]) -> tuple[Notice, ...]:
+    own, seen = here.times.own_colour, here.seen
+    if own is None or seen is None or here.setting.anchor is None:
+        return ()
+    share = seen.colour / own
+    if share < NOTICEABLY_PALER:
+        return (Notice.of("bake-paler", *where, share=1.0 - share),)
+    if share > 1.0 / NOTICEABLY_PALER**2:
+        return (Notice.of("bake-darker", *where, share=share - 1.0),)
+    return ()
+
+
+def piece_for(setting: BakeSetting, baked: Kilogram, change: BakeChange) -> BakeHere:
+    """The bake whose pieces weigh so much when they are done; proportions stay."""
+    piece = setting.loaded.piece
+    here = _bake(setting, piece, setting.pieces, change)
+    for _ in range(ROUNDS):
+        if here.seen is None:
+            return here
+        piece = resized(piece, baked / here.seen.baked_mass)
+        here = _bake(setting, piece, setting.pieces, change)
+    return here
+
+
+def noted_time(step: Step) -> Quantity | None:
+    """How long the formula says a bake takes."""
+    return step.took if step.took is not None else step.lasts
