@@ -11,7 +11,8 @@ class Seen:
     """A piece at one time of its bake.
 
     ``loss`` is over dough and filling as loaded, ``dough_loss`` over the dough alone; ``heat``
-    is what the oven gave to one piece, its tray's share included.
+    is what the oven gave to one piece, its tray's share included; ``middle`` is the
+    temperature in the middle of the piece, at half its height.
     """
 
     time: Second
@@ -19,6 +20,7 @@ class Seen:
     filling: Kelvin
     surface: Kelvin
     mean: Kelvin
+    middle: Kelvin
     colour: float
     loss: Ratio
     dough_loss: Ratio
@@ -53,6 +55,7 @@ def seen_at(run: BakeRun, time: Second, member: int = 0) -> Seen:
         filling=value["filling"],
         surface=value["surface"],
         mean=value["mean"],
+        middle=value["probe"],
         colour=value["colour"],
         loss=lost / piece.whole_mass,
         dough_loss=lost / piece.mass,
@@ -68,7 +71,6 @@ class Probe:
 
     across: Metre
     up: Metre
-    under_filling: bool
 
 
 def probe_place(run: BakeRun, time: Second, member: int = 0) -> Probe:
@@ -88,8 +90,7 @@ def probe_place(run: BakeRun, time: Second, member: int = 0) -> Probe:
     row = rows[int(abs(rows[:, 0] - time).argmin())]
     cell = int(row[SERIES.index("where")])
     across, up = (float(x) for x in run.mesh.points[cell])
-    filling = run.piece.filling
-    return Probe(across, up, filling is not None and filling.placement in {"well", "pocket"})
+    return Probe(across, up)
 
 
 @dataclass(frozen=True, slots=True)

@@ -87,7 +87,7 @@ def conduct_cells(n, c, member, opening, setting, w, pace):
     by_moisture = 1.0 / c["dry_below"]
     for i in range(n):
         x = (temperature[i] - r.LOWEST) * PER_ROW
-        x = min(x if x > 0.0 else 0.0, r.ROWS - 2.0)  # no number and no sense end at the edge
+        x = min(max(0.0, x), r.ROWS - 2.0)  # no number and no sense end at the edge
         at = np.uint32(x)
         x -= at
         wet = min(1.0, moisture[i] * by_moisture)

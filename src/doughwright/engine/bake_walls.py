@@ -29,7 +29,7 @@ SMALL = 1e-12
 def by_temperature(table, temperature):
     """A property between the rows of its table."""
     x = (temperature - r.LOWEST) / r.ROW
-    i = np.uint32(min(x if x > 0.0 else 0.0, r.ROWS - 2.0))
+    i = np.uint32(min(max(0.0, x), r.ROWS - 2.0))
     return table[i] + (x - i) * (table[i + 1] - table[i])
 
 
@@ -38,7 +38,7 @@ def boiling(table, moisture):
     """Boiling point of dough of some moisture, K, and its slope by moisture."""
     root = math.sqrt(max(moisture, SMALL))
     x = root / r.ROOT_STEP
-    x = min(x if x > 0.0 else 0.0, r.ROOT_ROWS - 1.001)
+    x = min(max(0.0, x), r.ROOT_ROWS - 1.001)
     i = np.uint32(x)
     slope = table[i + 1] - table[i]
     return table[i] + (x - i) * slope, slope / r.ROOT_STEP / (2.0 * root)
@@ -49,7 +49,7 @@ def activity(tables, moisture, temperature):
     """Water activity and its slope by moisture."""
     drying = by_temperature(tables["drying"], temperature) / r.REDUCED_STEP
     x = moisture * drying
-    x = min(x if x > 0.0 else 0.0, r.REDUCED_ROWS - 1.001)
+    x = min(max(0.0, x), r.REDUCED_ROWS - 1.001)
     i = np.uint32(x)
     slope = tables["activity"][i + 1] - tables["activity"][i]
     return tables["activity"][i] + (x - i) * slope, slope * drying

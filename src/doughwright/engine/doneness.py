@@ -213,7 +213,7 @@ def anchored_oven(tested: Bake, noted: Band, *, core_seen: bool = False) -> Oven
 
 
 def _fitted_heating(tested: Bake, noted: Band) -> Ratio | None:
-    """Multiplier with which the inside is done at the noted time; None where no oven explains it."""
+    """Multiplier with which the inside is done at the noted time; None where there is none."""
 
     def late(logarithm: float) -> float:
         bake = _heated(tested, math.exp(logarithm))

@@ -12,8 +12,9 @@ from doughwright.render.numbers import (
     temperature,
 )
 from doughwright.sheets.cells import Cell
+from doughwright.sheets.ovens import OvenCell
 from doughwright.sheets.rises import RiseRow, RiseSheet
-from doughwright.sheets.timeline import OvenCell, Timeline, TimelineRow
+from doughwright.sheets.timeline import Timeline, TimelineRow
 from doughwright.units import Second
 
 DO: Mapping[str, str] = MappingProxyType(
@@ -69,6 +70,8 @@ def instruction(row: TimelineRow) -> str:
         parts.append(f"by {row.by}" if row.by == "hand" else f"in the {row.by}")
     if row.oven is not None:
         parts.append(f"{'to' if row.verb == 'preheat' else 'at'} {oven(row.oven)}")
+    if row.written is not None and row.verb == "bake":
+        parts.append(f"({oven(row.written)} in the formula)")
     if row.steam:
         parts.append("with steam")
     if row.then is not None:

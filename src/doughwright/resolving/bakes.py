@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from doughwright.documents.formula import FormulaDocument, Step
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.bake_fields import Probe, Seen, probe_place, seen_at
+from doughwright.engine.baking import BakeRun, bake_runs
 from doughwright.engine.doneness import (
     Bake,
     BakeTimes,
@@ -14,7 +15,7 @@ from doughwright.engine.doneness import (
     core_goal,
 )
 from doughwright.engine.kitchens import Band
-from doughwright.engine.oven_piece import BakingDough, Goals, OvenPiece, resized
+from doughwright.engine.oven_piece import BakingDough, Goals, Member, OvenPiece, resized
 from doughwright.engine.pieces import baking_constant
 from doughwright.engine.water import boiling_point
 from doughwright.errors import Notice
@@ -28,8 +29,9 @@ from doughwright.resolving.oven_courses import (
     tested_course,
 )
 from doughwright.resolving.oven_pieces import LoadedPiece, loaded_piece
+from doughwright.resolving.process import Lasting
 from doughwright.resolving.rises import Settled
-from doughwright.units import Kelvin, KelvinDifference, Kilogram, Pascal
+from doughwright.units import Kelvin, KelvinDifference, Kilogram, Pascal, Second
 
 ROUNDS = 3
 """Steps to the dough that bakes to a wished weight; loss hardly changes from one to the next."""
@@ -60,8 +62,7 @@ class BakeHere:
     """One bake: the piece, the oven, when it is done and what is seen then.
 
     ``seen`` is at the end by the best estimate, None where a goal is never reached;
-    ``probe`` is where the coldest dough is; ``middle`` what a thermometer in the middle of
-    the piece shows then.
+    ``probe`` is where the coldest dough is, ``end`` the bake up to that moment.
     """
 
     setting: BakeSetting
@@ -70,11 +71,17 @@ class BakeHere:
     kitchen: Kitchen
     course: Course
     goals: Goals
-    core: Kelvin
     times: BakeTimes
     seen: Seen | None
     probe: Probe | None
-    notices: tuple[Notice, ...]
+    end: BakeRun | None
+    cold: bool
+    notices: tuple[Notice, ...] = ()
+
+    @property
+    def core_stated(self) -> bool:
+        """Whether the formula says how warm the core is to be."""
+        return self.setting.step.core is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,13 +186,26 @@ def _bake(setting: BakeSetting, piece: OvenPiece, pieces: int, change: BakeChang
     goals = _goals(step, setting.loaded, course.oven.pressure)
     times = bake_times(Bake(piece, course.oven, goals), setting.anchor, air_spread(kitchen))
     at = times.time.best if times.time is not None else None
-    seen = seen_at(times.run, at) if at is not None else None
-    probe = probe_place(times.run, at) if at is not None else None
-    assert goals.core is not None
     here = BakeHere(
-        setting, piece, pieces, kitchen, course, goals, goals.core, times, seen, probe, ()
+        setting=setting,
+        piece=piece,
+        pieces=pieces,
+        kitchen=kitchen,
+        course=course,
+        goals=goals,
+        times=times,
+        seen=seen_at(times.run, at) if at is not None else None,
+        probe=probe_place(times.run, at) if at is not None else None,
+        end=_run_until(piece, course, setting.anchor, at) if at is not None else None,
+        cold=change.cold,
     )
     return replace(here, notices=_notices(here))
+
+
+def _run_until(piece: OvenPiece, course: Course, anchor: OvenAnchor | None, at: Second) -> BakeRun:
+    """The bake up to the moment the pieces come out, for the cut through one."""
+    member = anchor.tested.member if anchor is not None else Member()
+    return bake_runs(piece, course.oven, Goals(), [member], duration=at)
 
 
 def air_spread(kitchen: Kitchen) -> KelvinDifference:
@@ -202,10 +222,10 @@ def _notices(here: BakeHere) -> tuple[Notice, ...]:
     if here.times.doneness.at is None:
         never = [name for name, at in here.times.doneness.times.items() if at is None]
         found.append(Notice.of("bake-never-done", *where, what=", ".join(never)))
-    wanted = wanted_core(here.setting.step, here.piece.dough)
-    if here.core < wanted - 0.5:
+    wanted, instead = wanted_core(here.setting.step, here.piece.dough), here.goals.core
+    if instead is not None and instead < wanted - 0.5:
         boiling = boiling_point(here.course.oven.pressure)
-        values = {"wanted": wanted, "instead": here.core, "boiling": boiling}
+        values = {"wanted": wanted, "instead": instead, "boiling": boiling}
         found.append(Notice.of("core-moved", *where, **values))
     return (*found, *_colour_notices(here, where))
 
@@ -237,3 +257,14 @@ def piece_for(setting: BakeSetting, baked: Kilogram, change: BakeChange) -> Bake
 def noted_time(step: Step) -> Quantity | None:
     """How long the formula says a bake takes."""
     return step.took if step.took is not None else step.lasts
+
+
+def with_bake(settled: Settled, here: BakeHere | None) -> Settled:
+    """A settled formula with the bake's time in place of the one noted."""
+    if here is None or here.times.time is None:
+        return settled
+    band, position = here.times.time, here.setting.position
+    high = band.high if band.high is not None else band.best
+    lasts = Lasting(band.low, band.best, high, here.times.kind)
+    steps = tuple(replace(t, lasts=lasts) if t.position == position else t for t in settled.steps)
+    return replace(settled, steps=steps)

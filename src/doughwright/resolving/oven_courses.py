@@ -57,11 +57,15 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """An oven's course with the dials that give it, and what is to be said of it."""
+    """An oven's course with the dials that give it, and what is to be said of it.
+
+    ``written`` is the formula's own setting.
+    """
 
     oven: OvenCourse
     dial: Dial
     then: Dial | None
+    written: Dial
     load: Load
     notices: tuple[Notice, ...] = ()
 
@@ -94,7 +98,7 @@ def tested_course(
     then = dial_of(step.then, kind) if step.then is not None else None
     load = load_of(piece, pieces, kitchen)
     oven = _course(step, dial, dial.temperature, then, kitchen, load)
-    return Course(oven, dial, then, load)
+    return Course(oven, dial, then, dial, load)
 
 
 def course_here(
@@ -122,7 +126,14 @@ def course_here(
         then = _like(dial, dial.temperature + lower)
     load = load_of(piece, pieces, kitchen)
     oven = _course(step, dial, air, then, kitchen, load)
-    return Course(oven, dial, then, load, tuple(_notices(step, dial, formula_dial, load, pieces)))
+    return Course(
+        oven,
+        dial,
+        then,
+        formula_dial,
+        load,
+        tuple(_notices(step, dial, formula_dial, load, pieces)),
+    )
 
 
 def _brought(dial: Dial, kitchen: Kitchen) -> Dial:
@@ -185,11 +196,11 @@ def _rows(side: Metre, piece: Metre, apart: Metre) -> int:
     return int((side + apart) / (piece + apart) + 1e-9)
 
 
-def _notices(step: Step, dial: Dial, formula_dial: Dial, load: Load, pieces: int) -> list[Notice]:
+def _notices(step: Step, load: Load, pieces: int) -> list[Notice]:
     found = []
     if load.loads > 1:
         values = {"pieces": pieces, "per_tray": load.per_tray, "loads": load.loads}
         found.append(Notice.of("bake-in-loads", **values))
-    if step.then is not None and dial is not formula_dial:
+    if step.then is not None:
         found.append(Notice.of("then-without-time"))
     return found

@@ -5,16 +5,18 @@ from datetime import datetime
 
 from doughwright.engine.formula import SolvedPreparation
 from doughwright.errors import Notice
+from doughwright.resolving.bakes import BakeHere, bake_here, bake_setting, with_bake
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.process import crowding_notices, slots, total_time
 from doughwright.resolving.rises import Settled, settled
+from doughwright.sheets.bake import BAKE_MODELS, BakeSheet, bake_row, bake_sheet
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.dividing import DivisionSheet, division_sheet
 from doughwright.sheets.formula import Figure, figures
 from doughwright.sheets.mixing import MixSheet, mix_sheet
 from doughwright.sheets.rises import RiseSheet, rise_sheet
-from doughwright.sheets.timeline import Timeline, timeline
+from doughwright.sheets.timeline import DialHere, Timeline, timeline
 from doughwright.sheets.weighing import WeighLine, weigh_lines, weight_notices
 
 
@@ -62,6 +64,7 @@ class BenchPlan:
     division: DivisionSheet | None
     timeline: Timeline
     rises: RiseSheet | None
+    bake: BakeSheet | None
     notices: tuple[Notice, ...]
     models: tuple[str, ...]
 
@@ -81,6 +84,9 @@ def bench_plan(
     """
     solution = formula.solution
     found = settled(formula, own or formula, kitchen)
+    setting = bake_setting(formula, own or formula, kitchen, found)
+    baked = bake_here(setting) if setting is not None else None
+    found = with_bake(found, baked)
     laid = slots(found.steps)
     return BenchPlan(
         name=formula.document.name,
@@ -93,17 +99,45 @@ def bench_plan(
             _preparation(p, formula, kitchen, found) for p in _in_touch_order(formula)
         ),
         division=division_sheet(solution, kitchen.scale),
-        timeline=timeline(laid, total_time(found.steps), found.mixed, start=start, ready=ready),
+        timeline=timeline(
+            laid,
+            total_time(found.steps),
+            found.mixed,
+            _dials(found, baked),
+            start=start,
+            ready=ready,
+        ),
         rises=rise_sheet(found, laid),
-        notices=(*formula.notices, *crowding_notices(laid), *found.notices),
-        models=_models(found),
+        bake=bake_sheet(baked) if baked is not None else None,
+        notices=(
+            *formula.notices,
+            *crowding_notices(laid),
+            *found.notices,
+            *(baked.setting.notices if baked is not None else ()),
+            *(baked.notices if baked is not None else ()),
+        ),
+        models=_models(found, baked),
     )
 
 
-def _models(found: Settled) -> tuple[str, ...]:
+def _models(found: Settled, baked: BakeHere | None) -> tuple[str, ...]:
     rising = ("fermentation", "rise") if found.rises else ()
     anchoring = ("anchoring",) if found.anchored else ()
-    return ("mixing", "chilling", "classic-rule", "cooling", *rising, *anchoring)
+    oven = BAKE_MODELS if baked is not None else ()
+    return ("mixing", "chilling", "classic-rule", "cooling", *rising, *anchoring, *oven)
+
+
+def _dials(found: Settled, baked: BakeHere | None) -> dict[int, DialHere]:
+    """What this kitchen's oven is set to at the bake, and while it heats up for it."""
+    if baked is None:
+        return {}
+    row, position = bake_row(baked), baked.setting.position
+    core = Cell(baked.goals.core, "K", "stated" if baked.core_stated else "usual")
+    dials = {position: DialHere(row.oven, row.then, row.written, core)}
+    for timed in found.steps:
+        if timed.step.verb == "preheat":
+            dials[timed.position] = DialHere(row.oven, None, row.written, None)
+    return dials
 
 
 def _in_touch_order(formula: ResolvedFormula) -> list[SolvedPreparation]:

@@ -13,8 +13,8 @@ from doughwright.sheets.bench_plan import BenchPlan, KitchenSheet, PreparationPl
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.mixing import LeverRow
 
-STANDING = PASSIVE - {"bake", "cool"}
-"""Steps in which something stands and waits, so that the kitchen tells on it."""
+STANDING = PASSIVE - {"cool"}
+"""Steps in which something stands and waits, or bakes, so that the kitchen tells on it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,11 +5,14 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from doughwright.engine.anchoring import ANCHORING
+from doughwright.engine.baking import BAKING
 from doughwright.engine.chilling import CHILLING
 from doughwright.engine.classic_rule import CLASSIC_RULE
 from doughwright.engine.cooling import COOLING
+from doughwright.engine.doneness import DONENESS
 from doughwright.engine.fermentation import FERMENTATION
 from doughwright.engine.mixing import MIXING
+from doughwright.engine.oven import OVEN_HEAT_TRANSFER, OVEN_SETTINGS
 from doughwright.engine.properties import known_sources
 from doughwright.engine.rise import RISE
 from doughwright.sources import ModelCard, Source
@@ -17,7 +20,19 @@ from doughwright.sources import ModelCard, Source
 CARDS: Mapping[str, ModelCard] = MappingProxyType(
     {
         card.key: card
-        for card in (MIXING, CHILLING, CLASSIC_RULE, COOLING, FERMENTATION, RISE, ANCHORING)
+        for card in (
+            MIXING,
+            CHILLING,
+            CLASSIC_RULE,
+            COOLING,
+            FERMENTATION,
+            RISE,
+            ANCHORING,
+            BAKING,
+            DONENESS,
+            OVEN_SETTINGS,
+            OVEN_HEAT_TRANSFER,
+        )
     }
 )
 """Model cards by the names a sheet lists under ``models``."""

@@ -3,13 +3,16 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from types import MappingProxyType
 
+from doughwright.documents.formula import Step
 from doughwright.documents.quantities import Quantity
 from doughwright.documents.scalars import OvenSetting
 from doughwright.errors import Notice
 from doughwright.resolving.mixes import Mix
 from doughwright.resolving.process import Lasting, Slot, TimedStep
 from doughwright.sheets.cells import Cell, Kind
+from doughwright.sheets.ovens import OvenCell
 from doughwright.units import Second
 
 LASTING_KINDS: dict[str, Kind] = {
@@ -24,12 +27,13 @@ LASTING_KINDS: dict[str, Kind] = {
 
 
 @dataclass(frozen=True, slots=True)
-class OvenCell:
-    """An oven's dial: a temperature with the oven's kind, or a gas mark."""
+class DialHere:
+    """What a step's oven is set to in this kitchen, and the core that is waited for."""
 
-    temperature: Cell | None
-    kind: str
-    mark: str
+    oven: OvenCell | None
+    then: OvenCell | None
+    written: OvenCell | None
+    core: Cell | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +43,8 @@ class TimelineRow:
     ``begins`` and ``ends`` are seconds from the first step; ``clock_begins`` and
     ``clock_ends`` are given when the plan has a start or a ready time. ``unsure`` says
     ``not before`` (or, planned backwards, ``not after``) where a time between is unknown.
-    ``inside`` is the position of the waiting step it runs in.
+    ``inside`` is the position of the waiting step it runs in. ``oven`` is the dial of this
+    kitchen's oven, ``written`` the formula's setting where it differs.
     """
 
     position: int
@@ -57,6 +62,7 @@ class TimelineRow:
     temperature: Cell | None
     oven: OvenCell | None
     then: OvenCell | None
+    written: OvenCell | None
     steam: bool
     core: Cell | None
     cue: str
@@ -93,6 +99,7 @@ def timeline(
     laid: Sequence[Slot],
     total: tuple[Second, Second, Second],
     mixed: Mapping[str, Mix],
+    dials: Mapping[int, DialHere] = MappingProxyType({}),
     *,
     start: datetime | None = None,
     ready: datetime | None = None,
@@ -104,7 +111,9 @@ def timeline(
     unknown = [s.timed.position for s in laid if not s.timed.lasts.known and s.timed.inside is None]
     doubt = _Doubt(unknown, backwards=ready is not None)
     return Timeline(
-        rows=tuple(_row(slot, first, mixed, doubt) for slot in in_order),
+        rows=tuple(
+            _row(slot, first, mixed, doubt, dials.get(slot.timed.position)) for slot in in_order
+        ),
         total=Cell(best, "s", "model", low, high),
         hands_on=Cell(sum(s.timed.lasts.best for s in laid if s.timed.hands_on), "s", "usual"),
         starts=first,
@@ -121,9 +130,14 @@ def _later(first: datetime | None, seconds: Second) -> datetime | None:
 
 
 def _row(
-    slot: Slot, first: datetime | None, mixed: Mapping[str, Mix], unknown: "_Doubt"
+    slot: Slot,
+    first: datetime | None,
+    mixed: Mapping[str, Mix],
+    unknown: "_Doubt",
+    dial: DialHere | None,
 ) -> TimelineRow:
     step, timed = slot.timed.step, slot.timed
+    dial = dial or DialHere(_oven(step.oven), _oven(step.then), None, _core(step))
     mix = mixed.get(step.of) if step.verb == "mix" else None
     return TimelineRow(
         position=timed.position,
@@ -139,15 +153,20 @@ def _row(
         by=step.by or "",
         until=_until(step.until),
         temperature=Cell(mix.temperature, "K", "model", model="mixing") if mix else None,
-        oven=_oven(step.oven),
-        then=_oven(step.then),
+        oven=dial.oven,
+        then=dial.then,
+        written=dial.written,
         steam=bool(step.steam),
-        core=Cell(step.core.best, "K", "stated") if step.core is not None else None,
+        core=dial.core,
         cue=step.cue or "",
         note=step.note or "",
         inside=timed.inside,
         unsure=_unsure(timed, unknown),
     )
+
+
+def _core(step: Step) -> Cell | None:
+    return Cell(step.core.best, "K", "stated") if step.core is not None else None
 
 
 def _oven(setting: OvenSetting | None) -> OvenCell | None:
