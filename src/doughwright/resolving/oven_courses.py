@@ -132,7 +132,7 @@ def course_here(
         then,
         formula_dial,
         load,
-        tuple(_notices(step, dial, formula_dial, load, pieces)),
+        tuple(_notices(step, load, pieces)),
     )
 
 
