@@ -20,6 +20,8 @@ BANDS = {
     "J/(kg K)": (300, 4500, "from iron, 450, to warm water, 4180"),
     "J/kg": (-2e5, 2.6e6, "from salt dissolving, -66 kJ/kg, to water boiling, 2257 kJ/kg"),
     "J/K": (1, 5e4, "from a tin to the stones of an oven"),
+    "J/(m**2 K)": (500, 1e5, "from thin foil to a thick hearth stone, by area"),
+    "J/(m**3 K)": (100, 5e6, "from hot air, 1000, to water, 4.2 MJ, by volume"),
     "W/K": (0.01, 50, "from a covered bowl to a tray of rolls in moving air"),
     "W/kg": (0.1, 300, "from folding by hand to a high-speed mixer"),
     "W/(m K)": (0.01, 3, "from crumb full of gas to ice, 2.2"),

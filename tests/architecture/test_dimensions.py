@@ -48,6 +48,7 @@ EMPIRICAL = {
     "chilling.flour_chilling_time": SEARCH,
     "chilling.time_to_reach": SEARCH,
     "classic_rule.classic_ice_mass": "the rule adds a temperature and a number",
+    "doneness.core_goal": "a table's 100 °C, as a plain number of kelvins",
     "exchange.largest_preferment": "names of what is in the dough matter",
     "fermentation.osmotic_factor": "a power by exp and log, which the compiler takes",
     "portions.solid_fat": "a curve through tabulated points",

@@ -4,6 +4,9 @@ import ast
 from typing import Any
 
 COMPILED = {
+    "doughwright.engine.bake_kernel": "numba takes rows of records, and no annotations",
+    "doughwright.engine.bake_walls": "numba takes rows of records, and no annotations",
+    "doughwright.engine.compiling": "types of the compiler, which may not be imported early",
     "doughwright.engine.gas": "numba takes rows of records, and no annotations",
     "doughwright.engine.stages": "numba takes rows of records, and no annotations",
 }

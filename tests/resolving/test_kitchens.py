@@ -64,7 +64,7 @@ def test_no_kitchen_at_all_is_an_ordinary_one() -> None:
     assert {"room", "fridge", "oven_heats_in", "scale_reads", "altitude"} <= ordinary.assumed
     assert (ordinary.oven.kind, ordinary.oven.reads, ordinary.scale.fine) == (
         "conventional",
-        0.0,
+        None,
         None,
     )
     assert (ordinary.codes, ordinary.currency) == ("EU", "EUR")

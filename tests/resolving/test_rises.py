@@ -8,7 +8,8 @@ from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.reading import read_document
 from doughwright.resolving.formulas import ResolvedFormula, Wish, resolved_formula
 from doughwright.resolving.kitchens import Kitchen, kitchen_from, tested_kitchen, with_changes
-from doughwright.resolving.rises import Rise, Settled, settled
+from doughwright.resolving.rises import settled
+from doughwright.resolving.settling import Rise, Settled
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 ANCHORED = sorted(

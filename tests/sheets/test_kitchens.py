@@ -42,7 +42,8 @@ def test_rows_follow_the_process_and_steps_alike_are_numbered(
 ) -> None:
     formula = solve(TWICE_RISEN)
     sheet = kitchen_comparison(formula, formula, [variant(18), variant(26)])
-    assert [wait.label for wait in sheet.waits] == ["ferment dough 1", "ferment dough 2"]
+    labels = ["ferment dough 1", "ferment dough 2", "bake dough"]
+    assert [wait.label for wait in sheet.waits] == labels
     assert all(len(wait.times) == 2 for wait in sheet.waits)
     assert [mixed.preparation for mixed in sheet.mixes] == ["dough"]
     colder, warmer = sheet.mixes[0].mixes

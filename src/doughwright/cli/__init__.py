@@ -9,6 +9,7 @@ from doughwright import __version__
 
 COMMANDS = {
     "plan": "A formula and a kitchen in, a bench plan out.",
+    "bake": "How long another size, another oven, another altitude.",
     "yeast": "How much yeast makes a step ready in a wished time.",
     "check": "Read documents and say all that is wrong or doubtful in them.",
     "formula": "The percentages of a formula, overall and by preparation.",

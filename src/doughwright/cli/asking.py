@@ -119,6 +119,27 @@ class QuantityOption(click.ParamType[Quantity]):
             self.fail(f"{words(problem)} Write one of: {error.allowed}.", param, ctx)
 
 
+Values = tuple[Quantity, ...]
+
+
+class ListOption(click.ParamType[Values]):
+    """One or several values with their units, separated by commas."""
+
+    def __init__(self, *dimensions: str) -> None:
+        """Take the dimensions allowed."""
+        self.one = QuantityOption(*dimensions)
+        self.name = f"{self.one.name}[,...]"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Values:
+        """Read each value, or fail with what is allowed."""
+        if isinstance(value, tuple):
+            return value
+        parts = str(value).split(",")
+        return tuple(self.one.convert(part.strip(), param, ctx) for part in parts)
+
+
 class ClockOption(click.ParamType[datetime]):
     """A time of day, ``HH:MM``, or a day and a time, ``2026-03-01 09:00``."""
 

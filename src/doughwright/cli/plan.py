@@ -12,7 +12,8 @@ import click
 
 from doughwright.cli.asking import (
     ClockOption,
-    QuantityOption,
+    ListOption,
+    Values,
     announce_compiling,
     formula_in,
     kitchen_in,
@@ -52,26 +53,6 @@ FIELDS = MappingProxyType(
 """What of a kitchen may be changed by asking, with its dimension."""
 
 UNITS = {"temperature": "K", "length": "m"}
-
-Values = tuple[Quantity, ...]
-
-
-class ListOption(click.ParamType[Values]):
-    """One or several values with their units, separated by commas."""
-
-    def __init__(self, *dimensions: str) -> None:
-        """Take the dimensions allowed."""
-        self.one = QuantityOption(*dimensions)
-        self.name = f"{self.one.name}[,...]"
-
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> Values:
-        """Read each value, or fail with what is allowed."""
-        if isinstance(value, tuple):
-            return value
-        parts = str(value).split(",")
-        return tuple(self.one.convert(part.strip(), param, ctx) for part in parts)
 
 
 class FieldOption(click.ParamType[tuple[str, Values]]):

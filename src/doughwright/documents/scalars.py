@@ -232,6 +232,14 @@ def _oven_setting(value: Any) -> OvenSetting:
     return OvenSetting(str(value), kinds.get(kind), read, "")
 
 
+def read_oven(text: str) -> OvenSetting | None:
+    """An oven's setting as a baker writes it; None where it is none."""
+    try:
+        return _oven_setting(text)
+    except PydanticCustomError:
+        return None
+
+
 Oven = Annotated[
     OvenSetting,
     PlainValidator(_oven_setting),

@@ -141,7 +141,7 @@ FIELDS = ("temperature", "moisture", "set")
 """What is kept of every cell at the end."""
 
 # Properties by temperature: linear between rows
-LOWEST, HIGHEST, ROW = 240.0, 900.0, 0.25
+LOWEST, HIGHEST, ROW = 240.0, 900.0, 0.5
 BY_TEMPERATURE = ("saturation", "opening", "setting", "browning", "drying")
 ROWS = int((HIGHEST - LOWEST) / ROW) + 1
 # Water activity by the moisture over the sorption scale at the temperature

@@ -9,17 +9,16 @@ the model's ratio.
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cache
 from types import MappingProxyType
 from typing import Literal
 
 from doughwright.engine.bake_fields import seen_at
 from doughwright.engine.bake_rows import set_integral
 from doughwright.engine.baking import LONGEST, BakeRun, bake_runs
-from doughwright.engine.kitchens import Band, standard_scores
+from doughwright.engine.kitchens import Band
 from doughwright.engine.oven_piece import Goals, Member, OvenCourse, OvenPiece
+from doughwright.engine.oven_spread import spread_members
 from doughwright.engine.pieces import baking_constant
-from doughwright.engine.properties import constants
 from doughwright.engine.roots import root
 from doughwright.errors import Notice
 from doughwright.sources import ASSUMPTION, ModelCard, Range
@@ -28,10 +27,11 @@ from doughwright.units import Array, Kelvin, KelvinDifference, Ratio, Second
 Criterion = Literal["crumb", "core", "filling", "colour"]
 CRITERIA: tuple[Criterion, ...] = ("crumb", "core", "filling", "colour")
 
-MEMBERS = 100
-SEED = 21
 LEAST_HEATING, MOST_HEATING = 0.6, 2.0
 """Beyond these no domestic oven explains a noted time (assumption)."""
+
+SAME: Ratio = 0.005
+"""Two bakes whose times differ by less, and in nothing that counts, are one."""
 
 PALER: Ratio = 0.7
 """A piece may be this much paler than the baker's own and still be taken as gold (assumption)."""
@@ -76,7 +76,16 @@ def core_goal(wanted: Kelvin, boiling: Kelvin) -> Kelvin:
 
 
 def done(run: BakeRun, goals: Goals, member: int = 0) -> Doneness:
-    """When each goal was reached in a run of one member, and which was the last."""
+    """When each goal was reached in a run of one member, and which was the last.
+
+    Examples
+    --------
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> goals = Goals(core=369.15, colour=18.0)  # a small roll waits for its crust
+    >>> run = bake_runs(plain_roll(), OvenCourse("conventional", 493.15), goals)
+    >>> done(run, goals).binding
+    'colour'
+    """
     levels = {
         "crumb": ("set", set_integral(goals.set_share) if goals.set_share is not None else None),
         "core": ("coldest", goals.core),
@@ -97,7 +106,15 @@ def done(run: BakeRun, goals: Goals, member: int = 0) -> Doneness:
 
 
 def first_reached(run: BakeRun, column: str, level: float, member: int = 0) -> Second | None:
-    """First time a column of the series reaches a level, between the samples; None for never."""
+    """First time a column of the series reaches a level, between the samples; None for never.
+
+    Examples
+    --------
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> run = bake_runs(plain_roll(), OvenCourse("fan", 453.15), duration=60.0, section=False)
+    >>> first_reached(run, "air", 450.0), first_reached(run, "coldest", 369.15)
+    (0.0, None)
+    """
     from doughwright.engine.bake_records import SERIES, TIME  # noqa: PLC0415
 
     rows = run.series[member, : int(run.outcomes["samples"][member])]
@@ -110,57 +127,6 @@ def first_reached(run: BakeRun, column: str, level: float, member: int = 0) -> S
         return 0.0
     share = (level - values[i - 1]) / (values[i] - values[i - 1])
     return float(rows[i - 1, TIME] + share * (rows[i, TIME] - rows[i - 1, TIME]))
-
-
-def spread_members(
-    centre: Member, *, air: KelvinDifference, members: int = MEMBERS, seed: int = SEED
-) -> Array:
-    """Ovens and doughs around a centre; the first row is the centre itself.
-
-    ``air`` is the standard deviation of what the oven reads wrong.
-    """
-    import numpy as np  # noqa: PLC0415 - the module must import fast
-
-    from doughwright.engine.bake_records import MEMBER  # noqa: PLC0415
-
-    names = MEMBER.names or ()
-    score = standard_scores(members, len(names), seed).T
-    rows = np.zeros(members + 1, MEMBER)
-    sizes = {**logarithmic_spreads(), **dict.fromkeys(ADDED, 0.0)}
-    for i, name in enumerate(names):
-        rows[name] = getattr(centre, name)
-        rows[name][1:] *= np.exp(sizes[name] * score[i])
-    rows["air"][1:] += air * score[names.index("air")]
-    rows["walls"][1:] += (
-        constants("oven")["wall_over_air_fan"].uncertainty * (score[names.index("walls")])
-    )
-    return rows
-
-
-ADDED = ("walls", "air")
-"""What differs by kelvins, not by a factor."""
-
-
-@cache
-def logarithmic_spreads() -> Mapping[str, float]:
-    """Standard deviations in logarithm between ovens and doughs, from the tables.
-
-    >>> round(logarithmic_spreads()["contact"], 2)  # 90 ± 36 W/(m2 K)
-    0.4
-    """
-    baking, oven = constants("baking"), constants("oven")
-    rows = {
-        "raw": baking["conductivity_raw"],
-        "vapour": baking["conductivity_vapour"],
-        "crust": baking["conductivity_crust"],
-        "contact": baking["contact"],
-        "door": oven["door_drop_one"],
-    }
-    found = {name: row.uncertainty / row.value for name, row in rows.items()}
-    for name in ("heating", "humidity", "browning"):
-        found[name] = baking[f"{name}_spread"].value
-    spring = baking["spring"]
-    return MappingProxyType({**found, "spring": spring.uncertainty / (spring.value - 1.0)})
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +162,16 @@ def anchored_oven(tested: Bake, noted: Band, *, core_seen: bool = False) -> Oven
     A time shorter than the model's is a stronger oven. A longer one is a weaker oven if the
     baker saw the core (``core_seen``) or nothing but the core was waited for; else it is
     taken for a bake left in for its crust and colour, which tells nothing of the oven.
+
+    Examples
+    --------
+    The model's own time is that of an oven of its own.
+
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=369.15))
+    >>> at = done(baked(bake), bake.goals).at
+    >>> round(anchored_oven(bake, Band(at, at, at)).heating, 2)
+    1.0
     """
     first = baked(tested, margin=1.02)
     inside = done(first, replace(tested.goals, colour=None)).at
@@ -241,7 +217,17 @@ def _heated(bake: Bake, heating: Ratio) -> Bake:
 
 
 def baked(bake: Bake, margin: Ratio = 1.3) -> BakeRun:
-    """Bake until all goals are reached and a margin longer."""
+    """Bake until all goals are reached and a margin longer.
+
+    Examples
+    --------
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=333.15))
+    >>> run = baked(bake, 1.5)
+    >>> end = run.series[0, int(run.outcomes["samples"][0]) - 1, 0]
+    >>> round(float(end) / done(run, bake.goals).at, 1)
+    1.5
+    """
     return bake_runs(bake.piece, bake.oven, bake.goals, [bake.member], margin=margin)
 
 
@@ -263,6 +249,16 @@ def bake_times(bake: Bake, anchor: OvenAnchor | None, air: KelvinDifference) -> 
 
     ``air`` is the standard deviation of what the oven reads wrong, for the band of a time
     that stands on the model alone.
+
+    Examples
+    --------
+    A baker's own bake takes the baker's own time.
+
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=369.15))
+    >>> noted = Band(420.0, 480.0, 540.0)
+    >>> bake_times(bake, anchored_oven(bake, noted), air=10.0).time == noted
+    True
     """
     if anchor is None:
         run = baked(bake)
@@ -295,8 +291,9 @@ def _moved_band(bake: Bake, found: Doneness, anchor: OvenAnchor) -> Band:
     assert found.at is not None
     ratio, noted = found.at / anchor.best, anchor.noted
     margin = moved_margin(anchor.tested, bake)
-    if margin == 0.0:
+    if margin == 0.0 and abs(ratio - 1.0) < SAME:
         return noted
+    margin = margin or baking_constant("moved_floor")
     rows = spread_members(bake.member, air=0.0)
     here, there = member_times(bake, rows), member_times(anchor.tested, rows)
     relative = (here / there) / (here[0] / there[0])
@@ -309,7 +306,16 @@ def _moved_band(bake: Bake, found: Doneness, anchor: OvenAnchor) -> Band:
 
 
 def moved_margin(there: Bake, here: Bake) -> Ratio:
-    """What a moved time may be wrong by besides the model's constants (assumptions)."""
+    """What a moved time may be wrong by besides the model's constants (assumptions).
+
+    Examples
+    --------
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> goals, oven = Goals(core=369.15), OvenCourse("fan", 453.15)
+    >>> light, heavy = (Bake(plain_roll(mass), oven, goals) for mass in (0.06, 0.075))
+    >>> moved_margin(light, light), moved_margin(light, heavy)
+    (0.0, 0.05)
+    """
     parts = []
     heavier = abs(math.log(here.piece.whole_mass / there.piece.whole_mass))
     if heavier > 0.005:
@@ -325,11 +331,20 @@ def moved_margin(there: Bake, here: Bake) -> Ratio:
 
 
 def member_times(bake: Bake, members: Array) -> Array:
-    """Time to done of every member by the sphere, s; the longest bake where one is not reached."""
+    """Time to done of every member by the sphere, s; the longest bake where one is not reached.
+
+    Examples
+    --------
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=369.15))
+    >>> times = member_times(bake, spread_members(Member(), air=10.0))
+    >>> bool(times.min() < times[0] < times.max())
+    True
+    """
     import numpy as np  # noqa: PLC0415
 
     first = bake_runs(bake.piece, bake.oven, bake.goals, members[:1], margin=1.0, section=False)
-    longest = 4.0 * float(first.series[0, int(first.outcomes["samples"][0]) - 1, 0])
+    longest = min(4.0 * float(first.series[0, int(first.outcomes["samples"][0]) - 1, 0]), LONGEST)
     run = bake_runs(
         bake.piece, bake.oven, bake.goals, members, duration=longest, margin=1.02, section=False
     )

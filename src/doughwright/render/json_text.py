@@ -7,13 +7,21 @@ from pydantic import TypeAdapter
 
 from doughwright.errors import Notice
 from doughwright.render.messages import remedy, words
+from doughwright.sheets.bake import BakeSheet
 from doughwright.sheets.bench_plan import BenchPlan
 from doughwright.sheets.formula import FormulaSheet
 from doughwright.sheets.ingredients import IngredientRow
 from doughwright.sheets.kitchens import KitchenComparison
 from doughwright.sheets.yeast import YeastSheet
 
-Sheet = BenchPlan | FormulaSheet | KitchenComparison | YeastSheet | tuple[IngredientRow, ...]
+Sheet = (
+    BakeSheet
+    | BenchPlan
+    | FormulaSheet
+    | KitchenComparison
+    | YeastSheet
+    | tuple[IngredientRow, ...]
+)
 
 
 NOTICE = frozenset({"code", "where", "values", "place"})

@@ -30,7 +30,7 @@ from doughwright.resolving.oven_courses import (
 )
 from doughwright.resolving.oven_pieces import LoadedPiece, loaded_piece
 from doughwright.resolving.process import Lasting
-from doughwright.resolving.rises import Settled
+from doughwright.resolving.settling import Settled
 from doughwright.units import Kelvin, KelvinDifference, Kilogram, Pascal, Second
 
 ROUNDS = 3

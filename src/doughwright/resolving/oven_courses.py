@@ -1,7 +1,7 @@
 """What an oven does for a bake step: which dial, how hot the air, how many loads."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from doughwright.documents.formula import FormulaDocument, Step
 from doughwright.documents.scalars import OvenSetting
@@ -97,7 +97,10 @@ def tested_course(
     dial = dial_of(step.oven, kind)
     then = dial_of(step.then, kind) if step.then is not None else None
     load = load_of(piece, pieces, kitchen)
-    oven = _course(step, dial, dial.temperature, then, kitchen, load)
+    oven = replace(
+        _course(step, dial, dial.temperature, then, kitchen, load),
+        preheated_metal=_hot_metal(document),
+    )
     return Course(oven, dial, then, dial, load)
 
 
@@ -150,6 +153,16 @@ def _like(dial: Dial, temperature: Kelvin) -> Dial:
         return Dial(dial.kind, temperature)
     found = equivalent_setting(temperature, "gas", "gas")
     return Dial("gas", found.temperature, found.mark or "")
+
+
+HOT_METAL = ("tray", "sheet", "stone", "steel", "iron", "pan")
+"""What a preheat step may name besides the oven: the pieces are put on it hot."""
+
+
+def _hot_metal(document: FormulaDocument) -> bool:
+    """Whether a tray or stone is heated with the oven and the pieces are put onto it."""
+    heated = " ".join(s.of.casefold() for s in document.process if s.verb == "preheat")
+    return any(word in heated.split() for word in HOT_METAL)
 
 
 def _course(

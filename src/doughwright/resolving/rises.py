@@ -6,7 +6,7 @@ preferment's temperature at its end feeds the mixing solve, so the two are settl
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from doughwright.engine.anchoring import Anchor, Observation, anchor, moved_times
 from doughwright.engine.batch import For, Multipliers, Relative
@@ -24,6 +24,7 @@ from doughwright.resolving.noted import (
 )
 from doughwright.resolving.process import Lasting, TimedStep, timed_steps
 from doughwright.resolving.resting import temperature_after
+from doughwright.resolving.settling import Rise, Setting, Settled
 from doughwright.resolving.sourdough import moved_by_temperature
 from doughwright.resolving.stages import WAITING, Staged, left_out, staged
 from doughwright.units import Kelvin, KelvinDifference, Ratio, Second
@@ -32,62 +33,6 @@ ROUNDS = 3
 SAMPLES = 49
 SMALLEST_RISE: Ratio = 1.03
 """Below this a stage's size says nothing about time."""
-
-
-@dataclass(frozen=True, slots=True)
-class Rise:
-    """One waiting step of the dough in this kitchen.
-
-    ``time`` is None when the goal is not reached; ``usable`` is from when to when the stage
-    may end (None: still rising at the limit). Curves are over the stage's own start, in s,
-    K and times the volume at the start.
-    """
-
-    position: int
-    kind: str
-    time: Band | None
-    usable: tuple[Second, Second | None]
-    start: Kelvin
-    end: Band
-    size: Band
-    times: tuple[Second, ...]
-    temperatures: tuple[Kelvin, ...]
-    sizes: tuple[Ratio, ...]
-    assumed_goal: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Settled:
-    """A formula in a kitchen, settled: steps with their times, mixes, rises.
-
-    ``anchored`` says whether the times are the baker's own moved; ``delay`` is how much
-    longer the dough's first rise takes when nothing is done about its temperature;
-    ``loaded`` is how warm the dough goes into the oven, here and (``loaded_there``) where the
-    times were noted.
-    """
-
-    steps: tuple[TimedStep, ...]
-    mixed: Mapping[str, Mix]
-    rises: tuple[Rise, ...]
-    anchor: Anchor | None
-    delay: Second | None
-    notices: tuple[Notice, ...] = field(default=())
-    loaded: Kelvin | None = None
-    loaded_there: Kelvin | None = None
-
-    @property
-    def anchored(self) -> bool:
-        """Whether the baker's own times were there to be moved."""
-        return self.anchor is not None
-
-
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """A formula's stages in one kitchen, its mixes settled with its preferment."""
-
-    steps: tuple[TimedStep, ...]
-    mixed: Mapping[str, Mix]
-    staged: Staged | None
 
 
 def setting(

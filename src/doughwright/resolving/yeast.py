@@ -21,7 +21,8 @@ from doughwright.engine.yeast_dose import yeast_for_time
 from doughwright.errors import DocumentError, ImpossibleInput, Notice, SolverFailure
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen, tested_kitchen
-from doughwright.resolving.rises import Settled, setting, settled
+from doughwright.resolving.rises import setting, settled
+from doughwright.resolving.settling import Settled
 from doughwright.resolving.stages import Staged
 from doughwright.units import Ratio, Second
 

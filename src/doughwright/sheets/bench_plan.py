@@ -9,7 +9,8 @@ from doughwright.resolving.bakes import BakeHere, bake_here, bake_setting, with_
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.process import crowding_notices, slots, total_time
-from doughwright.resolving.rises import Settled, settled
+from doughwright.resolving.rises import settled
+from doughwright.resolving.settling import Settled
 from doughwright.sheets.bake import BAKE_MODELS, BakeSheet, bake_row, bake_sheet
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.dividing import DivisionSheet, division_sheet

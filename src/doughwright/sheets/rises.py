@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from doughwright.resolving.process import Slot
-from doughwright.resolving.rises import Rise, Settled
+from doughwright.resolving.settling import Rise, Settled
 from doughwright.sheets.cells import Cell, Kind
 from doughwright.units import Kelvin, Ratio, Second
 

@@ -10,7 +10,7 @@ from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.process import slots, total_time
-from doughwright.resolving.rises import Settled
+from doughwright.resolving.settling import Settled
 from doughwright.resolving.yeast import Dosed, numbered
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.rises import RiseRow, rise_sheet
