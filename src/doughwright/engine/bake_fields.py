@@ -12,7 +12,8 @@ class Seen:
 
     ``loss`` is over dough and filling as loaded, ``dough_loss`` over the dough alone; ``heat``
     is what the oven gave to one piece, its tray's share included; ``middle`` is the
-    temperature in the middle of the piece, at half its height.
+    temperature in the middle of the piece, at half its height, ``setting`` the integral of
+    setting of the least set dough.
     """
 
     time: Second
@@ -21,6 +22,7 @@ class Seen:
     surface: Kelvin
     mean: Kelvin
     middle: Kelvin
+    setting: float
     colour: float
     loss: Ratio
     dough_loss: Ratio
@@ -56,6 +58,7 @@ def seen_at(run: BakeRun, time: Second, member: int = 0) -> Seen:
         surface=value["surface"],
         mean=value["mean"],
         middle=value["probe"],
+        setting=value["set"],
         colour=value["colour"],
         loss=lost / piece.whole_mass,
         dough_loss=lost / piece.mass,

@@ -16,10 +16,12 @@ from doughwright.engine.bake_fields import seen_at
 from doughwright.engine.bake_rows import set_integral
 from doughwright.engine.baking import LONGEST, BakeRun, bake_runs
 from doughwright.engine.kitchens import Band
+from doughwright.engine.oven import SEA_LEVEL
 from doughwright.engine.oven_piece import Goals, Member, OvenCourse, OvenPiece
 from doughwright.engine.oven_spread import spread_members
 from doughwright.engine.pieces import baking_constant
 from doughwright.engine.roots import root
+from doughwright.engine.water import boiling_point
 from doughwright.errors import Notice
 from doughwright.sources import ASSUMPTION, ModelCard, Range
 from doughwright.units import Array, Kelvin, KelvinDifference, Ratio, Second
@@ -55,6 +57,16 @@ DONENESS = ModelCard(
 
 
 @dataclass(frozen=True, slots=True)
+class Bake:
+    """A piece, an oven and what is waited for, with what the baker's log says of the oven."""
+
+    piece: OvenPiece
+    oven: OvenCourse
+    goals: Goals
+    member: Member = field(default_factory=Member)
+
+
+@dataclass(frozen=True, slots=True)
 class Doneness:
     """Times of the criteria in s from loading (None: never, or not asked), and the last.
 
@@ -75,12 +87,41 @@ def core_goal(wanted: Kelvin, boiling: Kelvin) -> Kelvin:
     return min(wanted, boiling - (373.15 - wanted))
 
 
+def goals_at_altitude(bake: Bake, wanted: Kelvin) -> Goals:
+    """Goals for a core that water here boils too early for: the same crumb, set as far.
+
+    A core temperature stands for how far the crumb is set. So the crumb is to set as far as
+    it does at sea level by the time the core there is as warm as wanted; the core itself then
+    need only come as near to boiling (:func:`core_goal`).
+
+    Examples
+    --------
+    Thinner air asks for more than the usual setting where the baker asks for a hotter core.
+
+    >>> from doughwright.engine.oven import SEA_LEVEL
+    from doughwright.engine.oven_piece import plain_roll
+    >>> high = OvenCourse("fan", 453.15, pressure=75e3)
+    >>> share = goals_at_altitude(Bake(plain_roll(), high, Goals(0.99)), 369.15).set_share
+    >>> 0.99 < share < 1.0
+    True
+    """
+    low = replace(bake.oven, pressure=SEA_LEVEL)
+    run = bake_runs(bake.piece, low, Goals(core=wanted), [bake.member], margin=1.02)
+    at = first_reached(run, "coldest", wanted)
+    core = core_goal(wanted, boiling_point(bake.oven.pressure))
+    if at is None or bake.goals.set_share is None:
+        return replace(bake.goals, core=core)
+    share = -math.expm1(-seen_at(run, at).setting)
+    return replace(bake.goals, core=core, set_share=max(bake.goals.set_share, share))
+
+
 def done(run: BakeRun, goals: Goals, member: int = 0) -> Doneness:
     """When each goal was reached in a run of one member, and which was the last.
 
     Examples
     --------
-    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven import SEA_LEVEL
+    from doughwright.engine.oven_piece import plain_roll
     >>> goals = Goals(core=369.15, colour=18.0)  # a small roll waits for its crust
     >>> run = bake_runs(plain_roll(), OvenCourse("conventional", 493.15), goals)
     >>> done(run, goals).binding
@@ -110,7 +151,8 @@ def first_reached(run: BakeRun, column: str, level: float, member: int = 0) -> S
 
     Examples
     --------
-    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven import SEA_LEVEL
+    from doughwright.engine.oven_piece import plain_roll
     >>> run = bake_runs(plain_roll(), OvenCourse("fan", 453.15), duration=60.0, section=False)
     >>> first_reached(run, "air", 450.0), first_reached(run, "coldest", 369.15)
     (0.0, None)
@@ -127,16 +169,6 @@ def first_reached(run: BakeRun, column: str, level: float, member: int = 0) -> S
         return 0.0
     share = (level - values[i - 1]) / (values[i] - values[i - 1])
     return float(rows[i - 1, TIME] + share * (rows[i, TIME] - rows[i - 1, TIME]))
-
-
-@dataclass(frozen=True, slots=True)
-class Bake:
-    """A piece, an oven and what is waited for, with what the baker's log says of the oven."""
-
-    piece: OvenPiece
-    oven: OvenCourse
-    goals: Goals
-    member: Member = field(default_factory=Member)
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +199,8 @@ def anchored_oven(tested: Bake, noted: Band, *, core_seen: bool = False) -> Oven
     --------
     The model's own time is that of an oven of its own.
 
-    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven import SEA_LEVEL
+    from doughwright.engine.oven_piece import plain_roll
     >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=369.15))
     >>> at = done(baked(bake), bake.goals).at
     >>> round(anchored_oven(bake, Band(at, at, at)).heating, 2)
@@ -221,7 +254,8 @@ def baked(bake: Bake, margin: Ratio = 1.3) -> BakeRun:
 
     Examples
     --------
-    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven import SEA_LEVEL
+    from doughwright.engine.oven_piece import plain_roll
     >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=333.15))
     >>> run = baked(bake, 1.5)
     >>> end = run.series[0, int(run.outcomes["samples"][0]) - 1, 0]
@@ -254,7 +288,8 @@ def bake_times(bake: Bake, anchor: OvenAnchor | None, air: KelvinDifference) -> 
     --------
     A baker's own bake takes the baker's own time.
 
-    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven import SEA_LEVEL
+    from doughwright.engine.oven_piece import plain_roll
     >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=369.15))
     >>> noted = Band(420.0, 480.0, 540.0)
     >>> bake_times(bake, anchored_oven(bake, noted), air=10.0).time == noted
@@ -294,7 +329,7 @@ def _moved_band(bake: Bake, found: Doneness, anchor: OvenAnchor) -> Band:
     if margin == 0.0 and abs(ratio - 1.0) < SAME:
         return noted
     margin = margin or baking_constant("moved_floor")
-    rows = spread_members(bake.member, air=0.0)
+    rows = spread_members(bake.member, air=0.0, noted=True)
     here, there = member_times(bake, rows), member_times(anchor.tested, rows)
     relative = (here / there) / (here[0] / there[0])
     low, high = np.percentile(relative[1:], [10.0, 90.0])
@@ -310,7 +345,8 @@ def moved_margin(there: Bake, here: Bake) -> Ratio:
 
     Examples
     --------
-    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven import SEA_LEVEL
+    from doughwright.engine.oven_piece import plain_roll
     >>> goals, oven = Goals(core=369.15), OvenCourse("fan", 453.15)
     >>> light, heavy = (Bake(plain_roll(mass), oven, goals) for mass in (0.06, 0.075))
     >>> moved_margin(light, light), moved_margin(light, heavy)
@@ -335,7 +371,8 @@ def member_times(bake: Bake, members: Array) -> Array:
 
     Examples
     --------
-    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven import SEA_LEVEL
+    from doughwright.engine.oven_piece import plain_roll
     >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=369.15))
     >>> times = member_times(bake, spread_members(Member(), air=10.0))
     >>> bool(times.min() < times[0] < times.max())

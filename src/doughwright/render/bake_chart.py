@@ -4,7 +4,8 @@ All marks are drawn in ``currentColor``, as in :mod:`doughwright.render.chart`; 
 apart by the names written beside them.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
 
 from doughwright.engine.oven import air_pressure
 from doughwright.engine.water import boiling_point
@@ -29,6 +30,10 @@ NAMES_WIDE = 84
 WARMING_HEIGHT = 190
 NAME_ROOM = 15
 """How far apart names are written, one above the other."""
+DASHES: Mapping[str, object] = MappingProxyType(
+    {"core": [1, 0], "surface": [1, 0], "filling": [7, 3]}
+)
+WIDTHS: Mapping[str, object] = MappingProxyType({"core": 2.4, "surface": 1.2, "filling": 2})
 MINUTE_STEPS = (1, 2, 5, 10, 15, 30, 60)
 MOST_TICKS = 6
 DEGREE_STEP = 25
@@ -114,6 +119,7 @@ def warming_spec(sheet: BakeSheet) -> Spec:
             "done": band,
         },
         "title": "Temperature in dough and crust",
+        "padding": {"left": 2, "top": 2, "right": 14, "bottom": 2},
         "width": WIDTH - NAMES_WIDE,
         "height": WARMING_HEIGHT,
         "layer": _warming_layers(_minutes(last), _degree_scale(low, high)),
@@ -162,7 +168,8 @@ def _inside(sheet: BakeSheet) -> list[Spec]:
 
 
 def _core_alone(sheet: BakeSheet) -> list[Spec]:
-    point = sheet.points[len(sheet.points) // 3]
+    first, last = sheet.points[0].core, sheet.points[-1].core
+    point = min(sheet.points, key=lambda p: abs(p.core - (first + last) / 2))
     at = {"time": point.time / MINUTE, "at": _celsius(point.core)}
     return [{**at, "name": "core", "upper": False}]
 
@@ -205,16 +212,6 @@ def _warming_layers(minutes: Spec, degrees: Spec) -> list[Spec]:
 
     top = {"datum": degrees["scale"]["domain"][1], "type": "quantitative", **degrees}
     lines = {"x": along("time"), "y": up("warmth"), "detail": {"field": "line"}}
-    dash = {
-        "field": "line",
-        "type": "nominal",
-        "legend": None,
-        "scale": {"domain": ["core", "surface", "filling"], "range": [[1, 0], [1, 0], [7, 3]]},
-    }
-    width = {
-        "condition": {"test": "datum.line === 'surface'", "value": 1.2},
-        "value": 2.4,
-    }
     return [
         {
             "data": {"name": "done"},
@@ -234,11 +231,17 @@ def _warming_layers(minutes: Spec, degrees: Spec) -> list[Spec]:
         {
             "data": {"name": "points"},
             "mark": {"type": "line"},
-            "encoding": {**lines, "strokeDash": dash, "strokeWidth": width},
+            "encoding": {**lines, "strokeDash": _look(DASHES), "strokeWidth": _look(WIDTHS)},
         },
         _beside(up),
         *(_within(along, up, upper=upper) for upper in (True, False)),
     ]
+
+
+def _look(looks: Mapping[str, object]) -> Spec:
+    """What tells the lines apart besides their names."""
+    scale = {"domain": list(looks), "range": list(looks.values())}
+    return {"field": "line", "type": "nominal", "legend": None, "scale": scale}
 
 
 def _beside(up: Callable[[str], Spec]) -> Spec:

@@ -96,9 +96,15 @@ def binding_sentence(row: BakeRow) -> str:
     before = [c for c in reversed(in_order_of_time(row)) if not c.binding]
     if before:
         said.append(_sentence(", ".join(_earlier(before, last.time.value))))
-    if row.lasts.low is not None and row.lasts.low > last.time.value + CLEARLY_LONGER:
-        said.append("It stays in longer, as yours did, for crust and colour.")
-    return " ".join(said)
+    return " ".join(filter(None, (*said, staying_sentence(row))))
+
+
+def staying_sentence(row: BakeRow) -> str:
+    """That a bake goes on after its last sign, where the baker's own did."""
+    times = [c.time.value for c in row.criteria if c.binding and c.time.value is not None]
+    if not times or row.lasts.low is None or row.lasts.low <= max(times) + CLEARLY_LONGER:
+        return ""
+    return "It stays in longer, as yours did, for crust and colour."
 
 
 def _earlier(before: list[CriterionRow], last: Second) -> Iterator[str]:
@@ -202,6 +208,12 @@ def colour_words(cell: Cell | None) -> str:
     return f"about {rough_percent(abs(apart))} {'browner' if apart > 0 else 'paler'} than yours"
 
 
+def outcome_sentence(row: BakeRow) -> str:
+    """Crust and colour of what comes out; empty where nothing does."""
+    parts = list(filter(None, (crust_words(row.crust), colour_words(row.colour))))
+    return _sentence(", ".join(parts)) if parts else ""
+
+
 def probe_sentence(probe: ProbeSheet) -> str:
     """Where to put a probe, and what it reads when the bake is done."""
     assert probe.up.value is not None
@@ -256,6 +268,13 @@ def last_sign(row: BakeRow) -> str:
 def altitudes_differ(sheet: BakeSheet) -> bool:
     """Whether the rows of a sheet are baked at more than one altitude."""
     return len({row.altitude.value for row in sheet.rows}) > 1
+
+
+def loss_words(row: BakeRow) -> str:
+    """Of what the water is lost; of a filled piece, how much of its dough that is."""
+    if row.filling is None:
+        return "of it lost in the oven"
+    return f"of the filled piece lost in the oven, {loss_band(row.dough_loss)} of its dough"
 
 
 def wanted_sentence(wanted: WantedWeight) -> str:

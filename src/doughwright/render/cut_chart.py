@@ -9,12 +9,14 @@ outline and all letters are in the page's ink.
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby, pairwise
+from itertools import groupby
+from math import ceil, floor
 
-from doughwright.render.bake_phrases import probe_sentence, short_length
+from doughwright.render.bake_phrases import probe_sentence
 from doughwright.render.chart import CONFIG, INK, LETTERS, VEGA_LITE, WIDTH, Spec, drawn
+from doughwright.render.cut_cells import Grid, Path, Place, beside, boxes, joined, outline, size
 from doughwright.render.numbers import length, temperature
-from doughwright.sheets.bake import BakeSheet, CutCell, CutSheet
+from doughwright.sheets.bake import BakeSheet, CutSheet
 from doughwright.units import ICE_POINT, Kelvin, Metre
 
 TITLE = "The cut through a piece when it is done"
@@ -41,13 +43,9 @@ HIGHEST = 190
 NAMES_HIGH = 34
 """Room over the piece for what is pointed at."""
 SCALE_HIGH = 14
-CENTIMETRE_STEPS = (0.5, 1.0, 2.0, 5.0)
-MOST_TICKS = 9
-
-Place = tuple[Metre, Metre]
-"""A point of the cut: from the middle, above the base."""
-Path = tuple[Place, ...]
-"""Points that are joined, one line or one box."""
+CENTIMETRE_STEPS = (1, 2, 5)
+TICK_ROOM = 14
+"""How far apart the ticks are at least."""
 
 
 def cut_picture(sheet: BakeSheet, name: str = "cut") -> str:
@@ -61,7 +59,7 @@ def cut_description(sheet: BakeSheet) -> str:
     """What the picture shows, for those who do not see it."""
     if sheet.cut is None:
         return ""
-    wide, high = _size(sheet.cut)
+    wide, high = size(sheet.cut)
     said = [f"The piece is {length(wide)} wide and {length(high)} high in the model."]
     said += [f"{place}: {warmth}." for place, warmth in cut_rows(sheet)]
     return " ".join((*said, *((probe_sentence(sheet.probe),) if sheet.probe else ())))
@@ -94,12 +92,12 @@ def _filling(cut: CutSheet) -> list[Kelvin]:
 
 def _under_crust(cut: CutSheet) -> list[Kelvin]:
     """Dough that touches crust."""
-    grid = _Grid.of(cut)
+    grid = Grid.of(cut)
     crust = {grid.place(c) for c in cut.cells if c.crust}
     return [
         c.temperature
         for c in cut.cells
-        if not (c.crust or c.filling) and crust & set(_beside(grid.place(c)))
+        if not (c.crust or c.filling) and crust & set(beside(grid.place(c)))
     ]
 
 
@@ -108,117 +106,12 @@ def _range(warmth: Sequence[Kelvin]) -> str:
     return high if low == high else f"{low[:-3]}–{high}"
 
 
-# Cells and their outlines
-
-
-@dataclass(frozen=True, slots=True)
-class _Grid:
-    """Middles of the columns and rows of the cells, and the edges between them."""
-
-    columns: tuple[Metre, ...]
-    rows: tuple[Metre, ...]
-    across: tuple[Metre, ...]
-    up: tuple[Metre, ...]
-    halved: bool
-
-    @classmethod
-    def of(cls, cut: CutSheet) -> "_Grid":
-        """The grid of a cut; ``halved`` where the other half mirrors it, as a ring's does not."""
-        columns = tuple(sorted({c.across for c in cut.cells}))
-        rows = tuple(sorted({c.up for c in cut.cells}))
-        halved = columns[0] < cut.side
-        return cls(columns, rows, _edges(columns, from_zero=halved), _edges(rows), halved)
-
-    def place(self, cell: CutCell) -> tuple[int, int]:
-        """Column and row of a cell."""
-        return self.columns.index(cell.across), self.rows.index(cell.up)
-
-
-def _edges(middles: Sequence[Metre], *, from_zero: bool = True) -> tuple[Metre, ...]:
-    """Where neighbours part: half-way between their middles."""
-    between = [(a + b) / 2 for a, b in pairwise(middles)]
-    half = (middles[1] - middles[0]) / 2 if len(middles) > 1 else middles[0]
-    first = 0.0 if from_zero else middles[0] - half
-    return (first, *between, middles[-1] + half)
-
-
-def _beside(place: tuple[int, int]) -> tuple[tuple[int, int], ...]:
-    i, j = place
-    return (i - 1, j), (i + 1, j), (i, j - 1), (i, j + 1)
+# What is drawn
 
 
 def _bread(warmth: Kelvin) -> int:
     """Which colour a temperature has."""
     return bisect_right(STEPS, round(warmth - ICE_POINT, 2))
-
-
-def _boxes(cut: CutSheet, grid: _Grid) -> Iterator[tuple[int, Path]]:
-    """Cells side by side that have one colour, as one box; with the other half."""
-    cells = {grid.place(c): _bread(c.temperature) for c in cut.cells}
-    for j in range(len(grid.rows)):
-        row = [(i, cells[i, j]) for i in range(len(grid.columns)) if (i, j) in cells]
-        for (colour, _), run in groupby(enumerate(row), lambda x: (x[1][1], x[1][0] - x[0])):
-            columns = [i for _, (i, _) in run]
-            left, right = grid.across[columns[0]], grid.across[columns[-1] + 1]
-            for a, b in _mirrored(left, right, halved=grid.halved):
-                low, high = grid.up[j], grid.up[j + 1]
-                yield colour, ((a, low), (b, low), (b, high), (a, high))
-
-
-def _mirrored(left: Metre, right: Metre, *, halved: bool) -> Iterator[tuple[Metre, Metre]]:
-    """A stretch of the half that is known, and the same of the other; one from the middle."""
-    if halved and left == 0:
-        yield -right, right
-        return
-    yield left, right
-    if halved:
-        yield -right, -left
-
-
-def _outline(inside: Iterable[tuple[int, int]], grid: _Grid) -> Iterator[Path]:
-    """The line around some of the cells, piece by piece; with the other half."""
-    cells = set(inside)
-    for i, j in sorted(cells):
-        low, high = grid.up[j], grid.up[j + 1]
-        left, right = grid.across[i], grid.across[i + 1]
-        sides = (
-            ((left, low), (left, high)),
-            ((right, low), (right, high)),
-            ((left, low), (right, low)),
-            ((left, high), (right, high)),
-        )
-        for neighbour, side in zip(_beside((i, j)), sides, strict=True):
-            if neighbour in cells or (grid.halved and neighbour[0] < 0):
-                continue
-            yield side
-            if grid.halved:
-                yield tuple((-x, z) for x, z in side)
-
-
-def _joined(pieces: Iterable[Path]) -> list[Path]:
-    """Pieces of a line put together to lines as long as can be."""
-    loose: dict[Place, list[Path]] = {}
-    for piece in pieces:
-        for end in (piece[0], piece[-1]):
-            loose.setdefault(end, []).append(piece)
-    lines: list[Path] = []
-    while loose:
-        at = next((p for p in sorted(loose) if len(loose[p]) == 1), min(loose))
-        line = [at]
-        while at in loose:
-            piece = loose[at][0]
-            to = piece[-1] if piece[0] == at else piece[0]
-            for end in (at, to):
-                loose[end].remove(piece)
-                if not loose[end]:
-                    del loose[end]
-            line.append(to)
-            at = to
-        lines.append(tuple(line))
-    return lines
-
-
-# What is drawn
 
 
 def cut_spec(sheet: BakeSheet, cut: CutSheet) -> Spec:
@@ -231,36 +124,29 @@ def cut_spec(sheet: BakeSheet, cut: CutSheet) -> Spec:
     }
 
 
-def _size(cut: CutSheet) -> Place:
-    """Width and height of the whole piece; of a ring, of one side of it."""
-    grid = _Grid.of(cut)
-    wide = grid.across[-1] * 2 if grid.halved else grid.across[-1] - grid.across[0]
-    return wide, grid.up[-1]
-
-
 @dataclass(frozen=True, slots=True)
 class _Frame:
-    """What part of the plane is drawn: from and to, across and up; its height in the picture."""
+    """What part of the plane is drawn: from and to, across and up; ``dots`` to the metre."""
 
     left: Metre
     right: Metre
     top: Metre
-    height: float
     top_of_piece: Metre
+    dots: float
 
 
-def _frame(cut: CutSheet, grid: _Grid) -> _Frame:
+def _frame(cut: CutSheet, grid: Grid) -> _Frame:
     """A frame as wide as the picture, its two directions to one scale, the piece in its middle."""
-    wide, high = _size(cut)
+    wide, high = size(cut)
     dots = min(WIDTH / wide, HIGHEST / high)
     centre = 0.0 if grid.halved else (grid.across[0] + grid.across[-1]) / 2
     half = WIDTH / dots / 2
     top = high + NAMES_HIGH / dots
-    return _Frame(centre - half, centre + half, top, round(top * dots), high)
+    return _Frame(centre - half, centre + half, top, high, dots)
 
 
 def _cut_panel(sheet: BakeSheet, cut: CutSheet) -> Spec:
-    grid = _Grid.of(cut)
+    grid = Grid.of(cut)
     frame = _frame(cut, grid)
     place = {
         "x": {"field": "x", "type": "quantitative", **_across(frame, grid)},
@@ -270,7 +156,7 @@ def _cut_panel(sheet: BakeSheet, cut: CutSheet) -> Spec:
     return {
         "title": f"Cut through {'a piece' if grid.halved else 'one side of the ring'}",
         "width": WIDTH,
-        "height": frame.height,
+        "height": round(frame.top * frame.dots),
         "layer": [
             *_cells(cut, grid, place),
             *_lines(cut, grid, place),
@@ -279,13 +165,13 @@ def _cut_panel(sheet: BakeSheet, cut: CutSheet) -> Spec:
     }
 
 
-def _across(frame: _Frame, grid: _Grid) -> Spec:
+def _across(frame: _Frame, grid: Grid) -> Spec:
     ends = (-grid.across[-1] if grid.halved else grid.across[0], grid.across[-1])
     return {
         "scale": {"domain": [round(x, 5) for x in (frame.left, frame.right)], "nice": False},
         "axis": {
-            "values": _centimetres(*ends),
-            "labelExpr": "format(abs(datum.value) * 100, '~f')",
+            "values": _centimetres(*ends, frame.dots),
+            "labelExpr": "format(abs(datum.value) * 100, 'd')",
             "title": f"cm from the middle{'' if grid.halved else ' of the ring'}",
             "grid": False,
             "domain": False,
@@ -297,20 +183,20 @@ def _up(frame: _Frame) -> Spec:
     return {
         "scale": {"domain": [0, round(frame.top, 5)], "nice": False, "zero": False},
         "axis": {
-            "values": _centimetres(0.0, frame.top_of_piece),
-            "labelExpr": "format(datum.value * 100, '~f') + ' cm'",
+            "values": _centimetres(0.0, frame.top_of_piece, frame.dots),
+            "labelExpr": "format(datum.value * 100, 'd') + ' cm'",
             "title": None,
             "grid": False,
         },
     }
 
 
-def _centimetres(low: Metre, high: Metre) -> list[Metre]:
-    """Ticks of whole or half centimetres between two ends."""
-    wide = 100 * (high - low)
-    step = next((s for s in CENTIMETRE_STEPS if wide / s < MOST_TICKS), CENTIMETRE_STEPS[-1])
-    first, last = round(100 * low / step + 0.499), int(100 * high / step + 1e-6)
-    return [round(i * step / 100, 4) for i in range(first, last + 1)]
+def _centimetres(low: Metre, high: Metre, dots: float) -> list[Metre]:
+    """Ticks of whole centimetres between two ends; ``dots`` to the metre."""
+    room = TICK_ROOM / dots * 100
+    step = next((s for s in CENTIMETRE_STEPS if s >= room), CENTIMETRE_STEPS[-1])
+    first, last = ceil(100 * low / step - 1e-6), floor(100 * high / step + 1e-6)
+    return [i * step / 100 for i in range(first, last + 1)]
 
 
 def _drawn_through(lines: Iterable[Path]) -> list[Spec]:
@@ -331,15 +217,15 @@ def _line(lines: Iterable[Path], place: Spec, **looks: object) -> Spec:
     }
 
 
-def _cells(cut: CutSheet, grid: _Grid, place: Spec) -> Iterator[Spec]:
+def _cells(cut: CutSheet, grid: Grid, place: Spec) -> Iterator[Spec]:
     """One path a colour; a hair of it hides the seams between boxes."""
-    boxes = sorted(_boxes(cut, grid), key=lambda box: box[0])
-    for colour, same in groupby(boxes, lambda box: box[0]):
+    painted = sorted(boxes(cut, grid, _bread), key=lambda box: box[0])
+    for colour, same in groupby(painted, lambda box: box[0]):
         closed = [(*path, path[0]) for _, path in same]
-        yield _line(closed, place, fill=BREAD[colour], stroke=BREAD[colour], strokeWidth=0.6)
+        yield _line(closed, place, fill=BREAD[colour], stroke=BREAD[colour], strokeWidth=1)
 
 
-def _lines(cut: CutSheet, grid: _Grid, place: Spec) -> Iterator[Spec]:
+def _lines(cut: CutSheet, grid: Grid, place: Spec) -> Iterator[Spec]:
     """Dots on the crust, a dashed line around the filling, a line around the piece."""
     dots = [
         ((x, c.up), (x, c.up))
@@ -349,11 +235,11 @@ def _lines(cut: CutSheet, grid: _Grid, place: Spec) -> Iterator[Spec]:
     ]
     if dots:
         yield _line(dots, place, stroke=PALE, strokeWidth=1.8, strokeCap="round")
-    filling = _joined(_outline((grid.place(c) for c in cut.cells if c.filling), grid))
+    filling = joined(outline((grid.place(c) for c in cut.cells if c.filling), grid))
     if filling:
         yield _line(filling, place, stroke=PALE, strokeWidth=3)
         yield _line(filling, place, stroke=DARK, strokeWidth=1.3, strokeDash=[4, 2])
-    whole = _joined(_outline(map(grid.place, cut.cells), grid))
+    whole = joined(outline(map(grid.place, cut.cells), grid))
     yield _line(whole, place, stroke=INK, strokeWidth=1.2)
 
 
@@ -372,26 +258,28 @@ def _pointed(sheet: BakeSheet, cut: CutSheet, frame: _Frame) -> list[_Pointed]:
     """Surface, probe and filling, their names in a row over the piece."""
     row, probe = sheet.rows[0], sheet.probe
     high = frame.top - (frame.top - frame.top_of_piece) * LETTERS / NAMES_HIGH
+    middle, right = ((frame.left + frame.right) / 2, high), (frame.right, high)
     found: list[_Pointed] = []
     if row.surface.value is not None:
         said = f"surface {temperature(row.surface.value)}"
         found.append(_Pointed(said, _on_top(cut), (frame.left, high), "left", ringed=False))
-    if row.filling is not None and row.filling.value is not None and _filling(cut):
+    filled = row.filling is not None and row.filling.value is not None and bool(_filling(cut))
+    if filled and row.filling is not None and row.filling.value is not None:
         said = f"filling {temperature(row.filling.value)}"
         coldest = min((c for c in cut.cells if c.filling), key=lambda c: c.temperature)
-        right = (frame.right, high)
-        found.append(_Pointed(said, (coldest.across, coldest.up), right, "right", ringed=False))
+        at = (coldest.across, coldest.up)
+        found.append(_Pointed(said, at, middle, "center", ringed=False))
     if probe is not None and probe.reads.value is not None:
-        at = (probe.across.value or 0.0, probe.up.value or 0.0)
-        middle = ((frame.left + frame.right) / 2, high)
         said = f"probe {temperature(probe.reads.value)}"
-        found.append(_Pointed(said, at, middle, "center", ringed=True))
+        at = (probe.across.value or 0.0, probe.up.value or 0.0)
+        named, align = (right, "right") if filled else (middle, "center")
+        found.append(_Pointed(said, at, named, align, ringed=True))
     return found
 
 
 def _on_top(cut: CutSheet) -> Place:
     """A place on the surface, left of the middle."""
-    grid = _Grid.of(cut)
+    grid = Grid.of(cut)
     column = grid.columns[len(grid.columns) * 3 // 5 if grid.halved else len(grid.columns) // 4]
     high = max(c.up for c in cut.cells if c.across == column)
     top = grid.up[grid.rows.index(high) + 1]
@@ -430,44 +318,37 @@ def _scale_panel(cut: CutSheet) -> Spec:
     boxes = [
         {"from": i - first, "to": i - first + 1, "colour": BREAD[i]} for i in range(first, last + 1)
     ]
-    inner = [f"{step}" for step in STEPS[first:last]]
-    ends = temperature(min(warmth))[:-3], temperature(max(warmth))
-    edges = [{"at": i, "said": s} for i, s in enumerate((ends[0], *inner, ends[1]))]
-    scale = {"domain": [0, len(boxes)], "nice": False}
-    along = {"type": "quantitative", "scale": scale, "axis": None}
+    said = [f"{_celsius(min(warmth))}", *map(str, STEPS[first:last]), f"{_celsius(max(warmth))}"]
+    along = {
+        "type": "quantitative",
+        "scale": {"domain": [0, len(boxes)], "nice": False},
+        "axis": None,
+    }
     paint = {"field": "colour", "type": "nominal", "scale": None}
-    under = {"type": "text", "baseline": "top", "dy": SCALE_HIGH + 3}
+    ends = {"x": {"field": "from", **along}, "x2": {"field": "to"}}
+    high = {"y": {"value": 0}, "y2": {"value": SCALE_HIGH}}
     return {
+        "title": "How warm, °C",
         "width": WIDTH,
         "height": SCALE_HIGH + LETTERS + 3,
         "layer": [
             {
                 "data": {"values": boxes},
                 "mark": {"type": "rect", "stroke": INK, "strokeWidth": 1},
+                "encoding": {**ends, **high, "fill": paint},
+            },
+            {
+                "data": {"values": [{"at": i, "said": s} for i, s in enumerate(said)]},
+                "mark": {"type": "text", "baseline": "top", "dy": SCALE_HIGH + 3},
                 "encoding": {
-                    "x": {"field": "from", **along},
-                    "x2": {"field": "to"},
+                    "x": {"field": "at", **along},
                     "y": {"value": 0},
-                    "y2": {"value": SCALE_HIGH},
-                    "fill": paint,
+                    "text": {"field": "said"},
                 },
             },
-            *(
-                {
-                    "data": {"values": part},
-                    "mark": {**under, "align": align},
-                    "encoding": {
-                        "x": {"field": "at", **along},
-                        "y": {"value": 0},
-                        "text": {"field": "said"},
-                    },
-                }
-                for align, part in (
-                    ("left", edges[:1]),
-                    ("center", edges[1:-1]),
-                    ("right", edges[-1:]),
-                )
-                if part
-            ),
         ],
     }
+
+
+def _celsius(warmth: Kelvin) -> int:
+    return round(warmth - ICE_POINT)

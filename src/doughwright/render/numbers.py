@@ -88,6 +88,15 @@ def length(value: Metre) -> str:
     return f"{value * 100:.1f}".removesuffix(".0") + " cm"
 
 
+def height(value: Metre) -> str:
+    """Metres above the sea.
+
+    >>> height(2500.0)
+    '2500 m'
+    """
+    return f"{value:.0f} m"
+
+
 def duration(value: Second) -> str:
     """Minutes, or hours and minutes; days above two.
 
@@ -179,6 +188,7 @@ FORMATS: Mapping[str, Callable[[float], str]] = MappingProxyType(
         "percent": percent,
         "rough percent": rough_percent,
         "length": length,
+        "height": height,
         "duration": duration,
         "rough duration": rough_duration,
     }

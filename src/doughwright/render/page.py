@@ -10,10 +10,13 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from doughwright.errors import Notice
-from doughwright.render import phrases, timings
+from doughwright.render import bake_phrases, phrases, timings
+from doughwright.render.bake_chart import bake_picture, point_heads, point_rows
 from doughwright.render.chart import rise_picture, stage_name, time_of
+from doughwright.render.cut_chart import cut_picture, cut_rows
 from doughwright.render.messages import remedy, where, words
 from doughwright.render.numbers import duration_band, mass, temperature
+from doughwright.sheets.bake import BakeRow, BakeSheet, CriterionRow
 from doughwright.sheets.bench_plan import BenchPlan, PreparationPlan
 from doughwright.sheets.models import model_rows
 from doughwright.sheets.rises import RiseRow, thinned
@@ -25,6 +28,7 @@ STYLES = (
     "ledger.css",
     "steps.css",
     "rises.css",
+    "bake.css",
     "wide.css",
     "print.css",
 )
@@ -64,6 +68,28 @@ class RiseBlock:
     points: tuple[tuple[str, str, str], ...]
 
 
+@dataclass(frozen=True, slots=True)
+class BakeBlock:
+    """A bake with its signs as they come, its pictures and what they show in figures."""
+
+    sheet: BakeSheet
+    row: BakeRow
+    signs: tuple[CriterionRow, ...]
+    heads: tuple[str, ...]
+    points: tuple[tuple[str, ...], ...]
+    places: tuple[tuple[str, str], ...]
+    warming: Markup
+    cut: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class BakeNotices:
+    """Notices about one of several bakes, under its name; without one, about all of them."""
+
+    name: str
+    notices: tuple[Notice, ...]
+
+
 def bench_plan_page(plan: BenchPlan) -> str:
     """The plan as one HTML5 document, its style inside, without script."""
     return (
@@ -76,6 +102,7 @@ def bench_plan_page(plan: BenchPlan) -> str:
             steps=step_blocks(plan),
             rises=rise_blocks(plan),
             picture=_picture(plan),
+            bake=bake_block(plan.bake) if plan.bake is not None else None,
             elsewhere=notices_elsewhere(plan),
             models=model_rows(plan.models),
             cautions=phrases.CAUTIONS,
@@ -83,25 +110,58 @@ def bench_plan_page(plan: BenchPlan) -> str:
     )
 
 
+def bake_page(sheet: BakeSheet) -> str:
+    """A bake and others beside it as one HTML5 document, its style inside, without script."""
+    return (
+        _templates()
+        .get_template("bake_page.html.j2")
+        .render(
+            sheet=sheet,
+            style=_style(),
+            bake=bake_block(sheet),
+            high=bake_phrases.altitudes_differ(sheet),
+            remarks=bake_notices(sheet),
+            elsewhere=(),
+            models=model_rows(sheet.models),
+            cautions=phrases.CAUTIONS,
+        )
+    )
+
+
 SAID: tuple[Callable[..., str], ...] = (
     phrases.aside,
+    bake_phrases.basis,
     phrases.classic_sentence,
+    bake_phrases.colour_words,
+    bake_phrases.criterion_time,
     timings.dough_course,
     phrases.figure_value,
+    bake_phrases.goal_words,
     phrases.heading,
+    bake_phrases.heat_words,
     phrases.how_warm,
     timings.instruction,
     phrases.kitchen_line,
     timings.lasting,
+    bake_phrases.last_sign,
     phrases.left_over_sentence,
     phrases.lever_sentence,
+    bake_phrases.loss_band,
+    bake_phrases.loss_words,
     phrases.mix_summary,
     phrases.mixed_band,
+    bake_phrases.outcome_sentence,
+    bake_phrases.oven_words,
     phrases.pieces_line,
+    bake_phrases.probe_sentence,
     timings.rise_basis,
+    bake_phrases.row_name,
     timings.size_band,
+    bake_phrases.staying_sentence,
     timings.usable,
+    bake_phrases.wanted_sentence,
     phrases.weight,
+    bake_phrases.weight_band,
     duration_band,
     mass,
     remedy,
@@ -138,7 +198,7 @@ def _style() -> Markup:
     return Markup("\n".join(sheets))  # noqa: S704 - our own files
 
 
-UNIT = re.compile(r"(?<=\d) (?=(?:°C|°F|K|kg|g|min|h|%)(?!\w))|(?<=\d h) (?=\d+ min)")
+UNIT = re.compile(r"(?<=\d) (?=(?:°C|°F|K|kg|g|mm|cm|m|kJ|min|h|%)(?!\w))|(?<=\d h) (?=\d+ min)")
 """The space before a unit, and between hours and minutes."""
 
 
@@ -270,3 +330,30 @@ def _picture(plan: BenchPlan) -> Markup:
     if plan.rises is None:
         return Markup()
     return Markup(rise_picture(plan.rises, plan.timeline.starts))  # noqa: S704 - escaped as XML
+
+
+def bake_block(sheet: BakeSheet) -> BakeBlock:
+    """The first bake of a sheet with its pictures."""
+    return BakeBlock(
+        sheet=sheet,
+        row=sheet.rows[0],
+        signs=bake_phrases.in_order_of_time(sheet.rows[0]),
+        heads=point_heads(sheet),
+        points=point_rows(sheet),
+        places=cut_rows(sheet),
+        warming=Markup(bake_picture(sheet)),  # noqa: S704 - escaped as XML
+        cut=Markup(cut_picture(sheet)),  # noqa: S704 - escaped as XML
+    )
+
+
+def bake_notices(sheet: BakeSheet) -> tuple[BakeNotices, ...]:
+    """What concerns all bakes first, then what concerns one of them."""
+    high = bake_phrases.altitudes_differ(sheet)
+    said = [{(words(n), remedy(n)) for n in row.notices} for row in sheet.rows]
+    shared = set.intersection(*said)
+    everywhere = [n for n in sheet.rows[0].notices if (words(n), remedy(n)) in shared]
+    blocks = [BakeNotices("", in_reading_order((*sheet.notices, *everywhere)))]
+    for row in sheet.rows:
+        own = [n for n in row.notices if (words(n), remedy(n)) not in shared]
+        blocks.append(BakeNotices(bake_phrases.row_name(row, altitude=high), in_reading_order(own)))
+    return tuple(block for block in blocks if block.notices)

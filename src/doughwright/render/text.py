@@ -106,6 +106,11 @@ def bench_plan_text(plan: BenchPlan, *, width: int = WIDTH, colour: bool = False
     _timeline(out, plan.timeline, preferments, steps)
     if plan.rises is not None:
         _rises(out, plan.rises)
+    if plan.bake is not None:
+        from doughwright.render.bake_text import print_bake  # noqa: PLC0415 - it builds on this
+
+        _title(out, "The bake")
+        print_bake(out, plan.bake)
     _title(out, "The formula in figures")
     table = _plain_table(("", "left"), ("", "right"))
     for figure in plan.figures:

@@ -13,6 +13,7 @@ from doughwright.engine.doneness import (
     anchored_oven,
     bake_times,
     core_goal,
+    goals_at_altitude,
 )
 from doughwright.engine.kitchens import Band
 from doughwright.engine.oven_piece import BakingDough, Goals, Member, OvenPiece, resized
@@ -31,7 +32,10 @@ from doughwright.resolving.oven_courses import (
 from doughwright.resolving.oven_pieces import LoadedPiece, loaded_piece
 from doughwright.resolving.process import Lasting
 from doughwright.resolving.settling import Settled
-from doughwright.units import Kelvin, KelvinDifference, Kilogram, Pascal, Second
+from doughwright.units import Kelvin, KelvinDifference, Kilogram, Metre
+
+LEAST_MOVED: KelvinDifference = 0.5
+"""Where the core to wait for moves less than this, altitude is not spoken of."""
 
 ROUNDS = 3
 """Steps to the dough that bakes to a wished weight; loss hardly changes from one to the next."""
@@ -120,7 +124,7 @@ def bake_setting(
     step = document.process[position]
     loaded = loaded_piece(formula, kitchen, settled.loaded or kitchen.room, position)
     found = _anchor(own, kitchen, settled, position)
-    notices = (*loaded.notices, *_core_notices(position, step))
+    notices = (*loaded.notices, *_core_notices(position, step), *_altitude_notices(own, kitchen))
     if found is not None:
         about = (Notice(n.code, ("process", position), n.values) for n in found.notices)
         notices = (*notices, *about)
@@ -139,20 +143,27 @@ def _anchor(
     loaded = loaded_piece(own, there, settled.loaded_there or there.room, position)
     pieces = own.solution.pieces or 1
     course = tested_course(own.document, step, there, loaded.piece, pieces)
-    goals = _goals(step, loaded, course.oven.pressure)
-    bake = Bake(loaded.piece, course.oven, goals)
+    bake = _waited_for(Bake(loaded.piece, course.oven, _goals(step, loaded)), step)
     band = Band(noted.low, noted.best, noted.high)
     return anchored_oven(bake, band, core_seen=step.core is not None)
 
 
-def _goals(step: Step, loaded: LoadedPiece, pressure: Pascal) -> Goals:
+def _goals(step: Step, loaded: LoadedPiece) -> Goals:
     """Crumb set, the core asked for or usual, a filling that can spoil hot, and gold."""
     return Goals(
         set_share=baking_constant("set_share"),
-        core=core_goal(wanted_core(step, loaded.piece.dough), boiling_point(pressure)),
+        core=wanted_core(step, loaded.piece.dough),
         filling=baking_constant("filling_hot") if loaded.perishable else None,
         colour=baking_constant("colour_gold"),
     )
+
+
+def _waited_for(bake: Bake, step: Step) -> Bake:
+    """The bake with goals that the air pressure allows."""
+    wanted = wanted_core(step, bake.piece.dough)
+    if core_goal(wanted, boiling_point(bake.oven.pressure)) > wanted - LEAST_MOVED:
+        return bake
+    return replace(bake, goals=goals_at_altitude(bake, wanted))
 
 
 def wanted_core(step: Step, dough: BakingDough) -> Kelvin:
@@ -161,6 +172,18 @@ def wanted_core(step: Step, dough: BakingDough) -> Kelvin:
         return step.core.best
     kind = "rye" if dough.rye else "enriched" if dough.enriched else "lean"
     return baking_constant(f"core_{kind}")
+
+
+HIGH: Metre = 500.0
+"""From here on a kitchen's altitude tells on rise and bake (boiling 1.7 K lower)."""
+
+
+def _altitude_notices(own: ResolvedFormula, kitchen: Kitchen) -> tuple[Notice, ...]:
+    """That a formula does not say at what altitude it was tested, where that matters."""
+    tested = own.document.tested_in
+    if tested is None or tested.altitude is not None or kitchen.altitude < HIGH:
+        return ()
+    return (Notice.of("tested-altitude-assumed", "tested in", altitude=kitchen.altitude),)
 
 
 def _core_notices(position: int, step: Step) -> tuple[Notice, ...]:
@@ -183,8 +206,11 @@ def _bake(setting: BakeSetting, piece: OvenPiece, pieces: int, change: BakeChang
     if change.cold:
         drop, recovery = cold_drop(course.oven)
         course = replace(course, oven=replace(course.oven, drop=drop, recovery=recovery))
-    goals = _goals(step, setting.loaded, course.oven.pressure)
-    times = bake_times(Bake(piece, course.oven, goals), setting.anchor, air_spread(kitchen))
+    anchor = setting.anchor
+    member = anchor.tested.member if anchor is not None else Member()
+    bake = Bake(piece, course.oven, _goals(step, setting.loaded), member)
+    bake = _waited_for(bake, step)
+    times = bake_times(bake, anchor, air_spread(kitchen))
     at = times.time.best if times.time is not None else None
     here = BakeHere(
         setting=setting,
@@ -192,20 +218,16 @@ def _bake(setting: BakeSetting, piece: OvenPiece, pieces: int, change: BakeChang
         pieces=pieces,
         kitchen=kitchen,
         course=course,
-        goals=goals,
+        goals=bake.goals,
         times=times,
         seen=seen_at(times.run, at) if at is not None else None,
         probe=probe_place(times.run, at) if at is not None else None,
-        end=_run_until(piece, course, setting.anchor, at) if at is not None else None,
+        end=bake_runs(piece, course.oven, Goals(), [member], duration=at)
+        if at is not None
+        else None,
         cold=change.cold,
     )
     return replace(here, notices=_notices(here))
-
-
-def _run_until(piece: OvenPiece, course: Course, anchor: OvenAnchor | None, at: Second) -> BakeRun:
-    """The bake up to the moment the pieces come out, for the cut through one."""
-    member = anchor.tested.member if anchor is not None else Member()
-    return bake_runs(piece, course.oven, Goals(), [member], duration=at)
 
 
 def air_spread(kitchen: Kitchen) -> KelvinDifference:
@@ -223,7 +245,7 @@ def _notices(here: BakeHere) -> tuple[Notice, ...]:
         never = [name for name, at in here.times.doneness.times.items() if at is None]
         found.append(Notice.of("bake-never-done", *where, what=", ".join(never)))
     wanted, instead = wanted_core(here.setting.step, here.piece.dough), here.goals.core
-    if instead is not None and instead < wanted - 0.5:
+    if instead is not None and instead < wanted - LEAST_MOVED:
         boiling = boiling_point(here.course.oven.pressure)
         values = {"wanted": wanted, "instead": instead, "boiling": boiling}
         found.append(Notice.of("core-moved", *where, **values))

@@ -228,14 +228,16 @@ def with_changes(kitchen: Kitchen, **changes: float) -> Kitchen:
 def tested_kitchen(kitchen: Kitchen, tested: TestedIn | None) -> Kitchen:
     """Return the kitchen in which the formula's own times were seen.
 
-    What ``tested in`` does not say is taken from the kitchen at hand.
+    What ``tested in`` does not say is taken from the kitchen at hand, but for the altitude:
+    most formulas come from low places and do not say so.
     """
     if tested is None:
         return kitchen
     said = {"room": tested.room, "fridge": tested.fridge}
     if problems := list(_temperature_problems(said, "tested in")):
         raise DocumentError(problems)
-    changes: dict[str, float] = {
+    changes: dict[str, float] = {"altitude": default("altitude")}
+    changes |= {
         name: quantity.best
         for name in TESTABLE
         if (quantity := getattr(tested, name, None)) is not None
