@@ -155,7 +155,7 @@ def test_the_tested_kitchen_takes_the_rest_from_the_one_at_hand(kitchen: Kitchen
     tested = TestedIn.model_validate({"room": "22 °C", "fridge": "4 °C"})
     found = kitchens.tested_kitchen(kitchen, tested)
     assert (found.room, found.fridge) == pytest.approx((ICE_POINT + 22, ICE_POINT + 4))
-    assert (found.tap_cold, found.flour) == (kitchen.tap_cold, kitchen.flour)
+    assert (found.tap_cold, found.bowl) == (kitchen.tap_cold, kitchen.bowl)
     assert found.altitude == 0.0  # not the mountain kitchen's: it would have said so
     assert found.name != kitchen.name
     assert kitchens.tested_kitchen(kitchen, None) is kitchen

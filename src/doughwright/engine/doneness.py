@@ -98,8 +98,7 @@ def goals_at_altitude(bake: Bake, wanted: Kelvin) -> Goals:
     --------
     Thinner air asks for more than the usual setting where the baker asks for a hotter core.
 
-    >>> from doughwright.engine.oven import SEA_LEVEL
-    from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven_piece import plain_roll
     >>> high = OvenCourse("fan", 453.15, pressure=75e3)
     >>> share = goals_at_altitude(Bake(plain_roll(), high, Goals(0.99)), 369.15).set_share
     >>> 0.99 < share < 1.0
@@ -120,8 +119,7 @@ def done(run: BakeRun, goals: Goals, member: int = 0) -> Doneness:
 
     Examples
     --------
-    >>> from doughwright.engine.oven import SEA_LEVEL
-    from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven_piece import plain_roll
     >>> goals = Goals(core=369.15, colour=18.0)  # a small roll waits for its crust
     >>> run = bake_runs(plain_roll(), OvenCourse("conventional", 493.15), goals)
     >>> done(run, goals).binding
@@ -151,8 +149,7 @@ def first_reached(run: BakeRun, column: str, level: float, member: int = 0) -> S
 
     Examples
     --------
-    >>> from doughwright.engine.oven import SEA_LEVEL
-    from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven_piece import plain_roll
     >>> run = bake_runs(plain_roll(), OvenCourse("fan", 453.15), duration=60.0, section=False)
     >>> first_reached(run, "air", 450.0), first_reached(run, "coldest", 369.15)
     (0.0, None)
@@ -199,8 +196,7 @@ def anchored_oven(tested: Bake, noted: Band, *, core_seen: bool = False) -> Oven
     --------
     The model's own time is that of an oven of its own.
 
-    >>> from doughwright.engine.oven import SEA_LEVEL
-    from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven_piece import plain_roll
     >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=369.15))
     >>> at = done(baked(bake), bake.goals).at
     >>> round(anchored_oven(bake, Band(at, at, at)).heating, 2)
@@ -254,8 +250,7 @@ def baked(bake: Bake, margin: Ratio = 1.3) -> BakeRun:
 
     Examples
     --------
-    >>> from doughwright.engine.oven import SEA_LEVEL
-    from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven_piece import plain_roll
     >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=333.15))
     >>> run = baked(bake, 1.5)
     >>> end = run.series[0, int(run.outcomes["samples"][0]) - 1, 0]
@@ -288,8 +283,7 @@ def bake_times(bake: Bake, anchor: OvenAnchor | None, air: KelvinDifference) -> 
     --------
     A baker's own bake takes the baker's own time.
 
-    >>> from doughwright.engine.oven import SEA_LEVEL
-    from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven_piece import plain_roll
     >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=369.15))
     >>> noted = Band(420.0, 480.0, 540.0)
     >>> bake_times(bake, anchored_oven(bake, noted), air=10.0).time == noted
@@ -345,8 +339,7 @@ def moved_margin(there: Bake, here: Bake) -> Ratio:
 
     Examples
     --------
-    >>> from doughwright.engine.oven import SEA_LEVEL
-    from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven_piece import plain_roll
     >>> goals, oven = Goals(core=369.15), OvenCourse("fan", 453.15)
     >>> light, heavy = (Bake(plain_roll(mass), oven, goals) for mass in (0.06, 0.075))
     >>> moved_margin(light, light), moved_margin(light, heavy)
@@ -371,8 +364,7 @@ def member_times(bake: Bake, members: Array) -> Array:
 
     Examples
     --------
-    >>> from doughwright.engine.oven import SEA_LEVEL
-    from doughwright.engine.oven_piece import plain_roll
+    >>> from doughwright.engine.oven_piece import plain_roll
     >>> bake = Bake(plain_roll(), OvenCourse("fan", 453.15), Goals(core=369.15))
     >>> times = member_times(bake, spread_members(Member(), air=10.0))
     >>> bool(times.min() < times[0] < times.max())

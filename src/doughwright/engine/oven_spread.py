@@ -14,11 +14,18 @@ SEED = 21
 
 
 def spread_members(
-    centre: Member, *, air: KelvinDifference, members: int = MEMBERS, seed: int = SEED
+    centre: Member,
+    *,
+    air: KelvinDifference,
+    noted: bool = False,
+    members: int = MEMBERS,
+    seed: int = SEED,
 ) -> Array:
     """Ovens and doughs around a centre; the first row is the centre itself.
 
-    ``air`` is the standard deviation of what the oven reads wrong.
+    ``air`` is the standard deviation of what the oven reads wrong. Where a bake was ``noted``
+    in it, its time has told how fast the oven heats, and its crust how fast it browns: those
+    do not differ then.
 
     Examples
     --------
@@ -33,7 +40,8 @@ def spread_members(
     names = MEMBER.names or ()
     score = standard_scores(members, len(names), seed).T
     rows = np.zeros(members + 1, MEMBER)
-    sizes = {**logarithmic_spreads(), **dict.fromkeys(ADDED, 0.0)}
+    told = ("heating", "browning") if noted else ()
+    sizes = {**logarithmic_spreads(), **dict.fromkeys((*ADDED, *told), 0.0)}
     for i, name in enumerate(names):
         rows[name] = getattr(centre, name)
         rows[name][1:] *= np.exp(sizes[name] * score[i])
