@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from doughwright.engine import bake_rows, baking
 from doughwright.engine.bake_fields import cut_of, probe_place, seen_at
 from doughwright.engine.bake_records import COLDEST, MEMBER, PROBE, SURFACE, WATER
-from doughwright.engine.bake_rows import cell_rows, set_integral
+from doughwright.engine.bake_rows import cell_rows
 from doughwright.engine.baking import BakeRun, bake_runs, section_of, sphere_of
 from doughwright.engine.doneness import first_reached
 from doughwright.engine.oven import air_pressure
@@ -83,7 +83,7 @@ def times(piece: OvenPiece, oven: OvenCourse = FAN) -> dict[str, float]:
         "dough": minutes(run),
         "72": minutes(run, "filling", 345.15),
         "90": minutes(run, "filling"),
-        "set": minutes(run, "set", set_integral(0.99)),
+        "set": minutes(run, "set", Goals(set_share=0.99).set_integral),
     }
 
 

@@ -10,9 +10,9 @@ from doughwright.engine.batch import Mix, Relative, Stage, kept_at, standing_in
 from doughwright.engine.cooling import Place
 from doughwright.engine.dough import Dough
 from doughwright.engine.fermentation import cardinal_factor, parameters
+from doughwright.engine.oven import air_pressure
 from doughwright.engine.rise import staged_rise
 from doughwright.engine.yeast_dose import yeast_for_time
-from doughwright.engine.oven import air_pressure
 
 HOUR = 3600.0
 INSTANT = 1 / 0.33  # fresh yeast in one of instant, how-to article

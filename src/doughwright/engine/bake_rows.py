@@ -205,20 +205,11 @@ def _goal_row(goals: Goals, piece: OvenPiece) -> dict[str, float]:
     none = 1e300 if goals == Goals() else -1.0  # nothing to wait for: bake to the end
     filling = goals.filling if piece.filling is not None else None
     return {
-        "stop_set": set_integral(goals.set_share) if goals.set_share is not None else none,
+        "stop_set": goals.set_integral if goals.set_integral is not None else none,
         "stop_core": goals.core if goals.core is not None else none,
         "stop_filling": filling if filling is not None else none,
         "stop_colour": goals.colour if goals.colour is not None else none,
     }
-
-
-def set_integral(share: Ratio) -> float:
-    """Integral of the rate of setting at which a share of the starch is set (first order).
-
-    >>> set_integral(0.99)
-    4.60517
-    """
-    return -math.log1p(-share)
 
 
 def brown_multiplier(dough: BakingDough) -> Ratio:

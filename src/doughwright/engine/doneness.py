@@ -13,7 +13,6 @@ from types import MappingProxyType
 from typing import Literal
 
 from doughwright.engine.bake_fields import seen_at
-from doughwright.engine.bake_rows import set_integral
 from doughwright.engine.baking import LONGEST, BakeRun, bake_runs
 from doughwright.engine.kitchens import Band
 from doughwright.engine.oven import SEA_LEVEL
@@ -100,18 +99,18 @@ def goals_at_altitude(bake: Bake, wanted: Kelvin) -> Goals:
 
     >>> from doughwright.engine.oven_piece import plain_roll
     >>> high = OvenCourse("fan", 453.15, pressure=75e3)
-    >>> share = goals_at_altitude(Bake(plain_roll(), high, Goals(0.99)), 369.15).set_share
-    >>> 0.99 < share < 1.0
+    >>> goals = goals_at_altitude(Bake(plain_roll(), high, Goals(0.99)), 372.15)
+    >>> goals.setting > Goals(0.99).set_integral
     True
     """
     low = replace(bake.oven, pressure=SEA_LEVEL)
     run = bake_runs(bake.piece, low, Goals(core=wanted), [bake.member], margin=1.02)
     at = first_reached(run, "coldest", wanted)
     core = core_goal(wanted, boiling_point(bake.oven.pressure))
-    if at is None or bake.goals.set_share is None:
+    usual = bake.goals.set_integral
+    if at is None or usual is None:
         return replace(bake.goals, core=core)
-    share = -math.expm1(-seen_at(run, at).setting)
-    return replace(bake.goals, core=core, set_share=max(bake.goals.set_share, share))
+    return replace(bake.goals, core=core, setting=max(usual, seen_at(run, at).setting))
 
 
 def done(run: BakeRun, goals: Goals, member: int = 0) -> Doneness:
@@ -126,7 +125,7 @@ def done(run: BakeRun, goals: Goals, member: int = 0) -> Doneness:
     'colour'
     """
     levels = {
-        "crumb": ("set", set_integral(goals.set_share) if goals.set_share is not None else None),
+        "crumb": ("set", goals.set_integral),
         "core": ("coldest", goals.core),
         "filling": ("filling", goals.filling if run.piece.filling is not None else None),
         "colour": ("colour", goals.colour),

@@ -129,12 +129,21 @@ class Goals:
 
     ``set_share`` of the starch of the least set dough; ``core`` of the coldest dough;
     ``filling`` of its coldest spot; ``colour`` difference of the mean free surface.
+    ``setting`` is the integral of setting that stands for more than a share can tell.
     """
 
     set_share: Ratio | None = None
     core: Kelvin | None = None
     filling: Kelvin | None = None
     colour: float | None = None
+    setting: float | None = None
+
+    @property
+    def set_integral(self) -> float | None:
+        """Integral of the rate of setting that is waited for: a first-order reaction's."""
+        if self.setting is not None:
+            return self.setting
+        return -math.log1p(-self.set_share) if self.set_share is not None else None
 
 
 def usual_spring(piece: OvenPiece) -> Ratio:
