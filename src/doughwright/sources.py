@@ -107,7 +107,7 @@ def _refuses(card: ModelCard, name: str) -> bool:
 def _outside(card: ModelCard, name: str, value: float) -> Notice:
     allowed = card.inputs[name]
     return Notice.of(
-        "outside-model-range",
+        "no-such-value" if _refuses(card, name) else "outside-model-range",
         model=card.name,
         input=name.replace("_", " "),
         value=value,

@@ -8,7 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from doughwright.engine import compiled
+from doughwright.engine import bake_records, compiled
+from doughwright.engine.baking import bake_runs
 from doughwright.engine.batch import (
     FOREVER,
     For,
@@ -23,6 +24,7 @@ from doughwright.engine.batch import (
 from doughwright.engine.cooling import Place
 from doughwright.engine.dough import Dough
 from doughwright.engine.kitchens import Multipliers, Spread, ensemble
+from doughwright.engine.oven_piece import Member, OvenCourse, plain_roll
 from doughwright.engine.records import OUTCOME, ROW, SERIES, WORK
 
 PROGRAM = """
@@ -32,6 +34,13 @@ from doughwright.engine.batch import Mix, Relative, Stage, kept_at
 from doughwright.engine.dough import Dough
 dough = Dough(flour=1.0, water=0.63, yeast=0.02, salt=0.02)
 staged_rise([Stage("ferment", Relative(2.0), kept_at(298.15), Mix(dough, 298.15))])
+print(*sorted({name.partition(".")[0] for name in sys.modules}))
+"""
+BAKES = """
+import sys
+from doughwright.engine.baking import bake_runs
+from doughwright.engine.oven_piece import OvenCourse, plain_roll
+bake_runs(plain_roll(), OvenCourse("fan", 453.15), duration=60.0)
 print(*sorted({name.partition(".")[0] for name in sys.modules}))
 """
 OUTSIDE = """
@@ -107,10 +116,37 @@ def test_kept_code_gives_the_compilers_own_numbers(code: bytes, stages: list[Sta
         np.testing.assert_allclose(mine, its, rtol=1e-12, atol=0.0)
 
 
+def test_kept_code_of_the_bake_gives_the_compilers_own_numbers(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Other rounding at each step, 1e-9 after hundreds: all series, fields and balances."""
+    compiled.run(compiled.BAKE)
+    code = compiled.kept_code(compiled.BAKE)
+    if not code:
+        pytest.skip("machine code cannot be kept here")
+    linked = compiled._linked(code, compiled.BAKE)
+    assert linked is not None
+    oven = OvenCourse("fan", 473.15, drop=25.0, steam=True)
+    found = []
+    for run in (linked, compiled._compiled(compiled.BAKE, anew=False)):
+        monkeypatch.setattr(compiled, "run", lambda _, run=run: run)
+        members = [Member(), Member(heating=1.2, spring=0.5)]
+        found.append(bake_runs(plain_roll(), oven, members=members, duration=1200.0))
+    ours, theirs = found
+    assert np.isfinite(ours.series).all()
+    np.testing.assert_allclose(ours.series, theirs.series, rtol=1e-9, atol=1e-12)
+    np.testing.assert_allclose(ours.fields, theirs.fields, rtol=1e-9, atol=0.0)
+    for name in ours.outcomes.dtype.names or ():
+        np.testing.assert_allclose(ours.outcomes[name], theirs.outcomes[name], rtol=1e-9)
+
+
 @pytest.mark.usefixtures("code")
-def test_a_later_process_loads_no_compiler() -> None:
+@pytest.mark.parametrize("program", [PROGRAM, BAKES], ids=["rise", "bake"])
+def test_a_later_process_loads_no_compiler(program: str) -> None:
+    if not compiled.run(compiled.BAKE) or not compiled.kept_code(compiled.BAKE):
+        pytest.skip("machine code cannot be kept here")
     run = subprocess.run(
-        [sys.executable, "-c", PROGRAM], capture_output=True, text=True, check=True
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
     )
     assert "llvmlite" in run.stdout.split()
     assert {"numba", "scipy"}.isdisjoint(run.stdout.split())
@@ -193,6 +229,9 @@ def test_code_that_needs_more_than_mathematics_is_refused() -> None:
     assert compiled._linked(unresolved, compiled.RISE) is None
 
 
-def test_tables_have_no_gaps() -> None:
-    assert all(ROW[name] == np.float64 for name in ROW.names or ())
-    assert ROW.itemsize == 8 * len(ROW.names or ())
+@pytest.mark.parametrize(
+    "table", [ROW, bake_records.CELL, bake_records.CONDITIONS, bake_records.MEMBER]
+)
+def test_tables_have_no_gaps(table: np.dtype) -> None:
+    assert all(table[name] == np.float64 for name in table.names or ())
+    assert table.itemsize == 8 * len(table.names or ())

@@ -22,12 +22,13 @@ from doughwright.cli.plan import changed_kitchen, resolved
 from doughwright.documents.quantities import Quantity
 from doughwright.documents.scalars import read_oven
 from doughwright.errors import DoughwrightError, Notice
-from doughwright.render.messages import words
+from doughwright.render.messages import remedy, words
 from doughwright.resolving.bakes import BakeChange, BakeSetting, bake_here, bake_setting
 from doughwright.resolving.formulas import ResolvedFormula, Wish, leaves_scale_open
 from doughwright.resolving.kitchens import Kitchen, kitchen_from
 from doughwright.resolving.oven_courses import Dial, dial_of
 from doughwright.resolving.rises import settled
+from doughwright.resolving.steps import COOLEST_OVEN, HOTTEST_OVEN
 from doughwright.sheets.bake import BakeSheet, bake_sheet
 
 MOST_BAKES = 12
@@ -63,7 +64,11 @@ class OvenOption(click.ParamType[Dial]):
         if setting is None or (setting.temperature is not None and setting.kind is None):
             allowed = "'165 °C fan', '190 °C conventional' or 'gas mark 5'"
             self.fail(f"“{value}”: write a setting with its kind of oven: {allowed}", param, ctx)
-        return dial_of(setting, setting.kind or "gas")
+        dial = dial_of(setting, setting.kind or "gas")
+        if not COOLEST_OVEN <= dial.temperature <= HOTTEST_OVEN:
+            about = Notice.of("oven-out-of-range", oven=dial.temperature)
+            self.fail(f"{words(about)} {remedy(about)}", param, ctx)
+        return dial
 
 
 @click.command("bake")

@@ -150,7 +150,11 @@ class Yield(Strict):
 
 
 class Form(Strict):
-    """The shape of a piece, by its outline and height."""
+    """The shape of a piece as it goes into the oven, by its outline and height.
+
+    ``round``, ``flat`` and ``ring`` by their width, ``oval`` and ``baton`` by length and width,
+    a tin by its volume or its length and width.
+    """
 
     round: Length | None = None
     oval: Size | None = None

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 
-from doughwright.render.numbers import duration, length, mass, rough_percent, temperature
+from doughwright.render.numbers import duration, height, length, mass, rough_percent, temperature
 from doughwright.render.timings import oven
 from doughwright.sheets.bake import BakeRow, BakeSheet, CriterionRow, ProbeSheet, WantedWeight
 from doughwright.sheets.cells import Cell
@@ -256,7 +256,7 @@ def row_name(row: BakeRow, *, altitude: bool = False) -> str:
     if row.cold_start:
         parts.append("from cold")
     if altitude and row.altitude.value is not None:
-        parts.append(f"{row.altitude.value:.0f} m above the sea")
+        parts.append(f"at {height(row.altitude.value)}")
     return ", ".join(parts)
 
 

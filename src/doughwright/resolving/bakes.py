@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from doughwright.documents.formula import FormulaDocument, Step
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.bake_fields import Probe, Seen, probe_place, seen_at
-from doughwright.engine.baking import BakeRun, bake_runs
+from doughwright.engine.baking import BakeRun, bake_runs, card_notices
 from doughwright.engine.doneness import (
     Bake,
     BakeTimes,
@@ -16,10 +16,17 @@ from doughwright.engine.doneness import (
     goals_at_altitude,
 )
 from doughwright.engine.kitchens import Band
-from doughwright.engine.oven_piece import BakingDough, Goals, Member, OvenPiece, resized
+from doughwright.engine.oven_piece import (
+    BakingDough,
+    Goals,
+    Member,
+    OvenCourse,
+    OvenPiece,
+    resized,
+)
 from doughwright.engine.pieces import baking_constant
 from doughwright.engine.water import boiling_point
-from doughwright.errors import Notice
+from doughwright.errors import DocumentError, ImpossibleInput, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen, tested_kitchen
 from doughwright.resolving.oven_courses import (
@@ -36,6 +43,11 @@ from doughwright.units import Kelvin, KelvinDifference, Kilogram, Metre
 
 LEAST_MOVED: KelvinDifference = 0.5
 """Where the core to wait for moves less than this, altitude is not spoken of."""
+
+USUAL_OVEN: Kelvin = 453.15
+
+DRY: KelvinDifference = 5.0
+"""Above boiling by more than this, the coldest dough is no crumb any more (assumption)."""
 
 ROUNDS = 3
 """Steps to the dough that bakes to a wished weight; loss hardly changes from one to the next."""
@@ -117,17 +129,37 @@ def bake_setting(
     ``own`` is the formula at the document's own size, in which its time was noted. None when
     nothing is baked in an oven of a known temperature.
     """
-    document = formula.document
-    position = bake_position(document, formula.solution.final)
+    position = bake_position(formula.document, formula.solution.final)
     if position is None:
         return None
+    try:
+        return _setting(formula, own, kitchen, settled, position)
+    except ImpossibleInput as error:
+        placed = [n if n.where else replace(n, where=("process", position)) for n in error.problems]
+        raise DocumentError(placed) from None
+
+
+def _setting(
+    formula: ResolvedFormula,
+    own: ResolvedFormula,
+    kitchen: Kitchen,
+    settled: Settled,
+    position: int,
+) -> BakeSetting:
+    document = formula.document
     step = document.process[position]
     loaded = loaded_piece(formula, kitchen, settled.loaded or kitchen.room, position)
+    card_notices(loaded.piece, OvenCourse("fan", USUAL_OVEN))  # refuse what no oven changes
     found = _anchor(own, kitchen, settled, position)
-    notices = (*loaded.notices, *_core_notices(position, step), *_altitude_notices(own, kitchen))
-    if found is not None:
-        about = (Notice(n.code, ("process", position), n.values) for n in found.notices)
-        notices = (*notices, *about)
+    told = found.notices if found is not None else ()
+    notices = (
+        *loaded.notices,
+        *_core_notices(position, step),
+        *_altitude_notices(own, kitchen),
+        *(Notice(n.code, ("process", position), n.values) for n in told),
+    )
+    if any(n.weight != "note" for n in told):  # a time that cannot be is not moved
+        found = None
     pieces = formula.solution.pieces or 1
     return BakeSetting(formula, kitchen, position, step, loaded, pieces, found, notices)
 
@@ -244,6 +276,8 @@ def _notices(here: BakeHere) -> tuple[Notice, ...]:
     if here.times.doneness.at is None:
         never = [name for name, at in here.times.doneness.times.items() if at is None]
         found.append(Notice.of("bake-never-done", *where, what=", ".join(never)))
+    if here.seen is not None and here.seen.coldest > boiling_point(here.course.oven.pressure) + DRY:
+        found.append(Notice.of("bake-dried", *where, core=here.seen.coldest))
     wanted, instead = wanted_core(here.setting.step, here.piece.dough), here.goals.core
     if instead is not None and instead < wanted - LEAST_MOVED:
         boiling = boiling_point(here.course.oven.pressure)
@@ -254,7 +288,7 @@ def _notices(here: BakeHere) -> tuple[Notice, ...]:
 
 def _colour_notices(here: BakeHere, where: tuple[str | int, ...]) -> tuple[Notice, ...]:
     own, seen = here.times.own_colour, here.seen
-    if own is None or seen is None or here.setting.anchor is None:
+    if not own or seen is None:
         return ()
     share = seen.colour / own
     if share < NOTICEABLY_PALER:
