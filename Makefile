@@ -26,6 +26,7 @@ format: .venv/dev.done
 bench: .venv/dev.done
 	$(BIN)/python bench/speed.py
 	$(BIN)/python bench/fermentation.py
+	$(BIN)/python bench/baking.py
 
 docs: .venv/dev.done
 	$(BIN)/sphinx-build -q -W -b html docs docs/_build/html

@@ -27,6 +27,7 @@ from doughwright.engine import properties
 from doughwright.errors import CatalogueEntry, Notice, catalogue
 from doughwright.render.json_text import sheet_schema
 from doughwright.render.messages import remedy, words
+from doughwright.sheets.bake import BakeSheet
 from doughwright.sheets.bench_plan import BenchPlan
 from doughwright.sheets.formula import FormulaSheet
 from doughwright.sources import ModelCard, Source
@@ -322,7 +323,11 @@ def schema_file(name: str) -> str:
     return json.dumps(schema(name), indent=2, ensure_ascii=False) + "\n"
 
 
-SHEETS: Mapping[str, type] = {"bench-plan": BenchPlan, "formula-sheet": FormulaSheet}
+SHEETS: Mapping[str, type] = {
+    "bake-sheet": BakeSheet,
+    "bench-plan": BenchPlan,
+    "formula-sheet": FormulaSheet,
+}
 """What the commands print with ``--json``."""
 
 

@@ -175,6 +175,10 @@ def test_a_bake_is_named_by_what_may_differ(bake: BakeSheet) -> None:
 def test_how_much_dough_a_wanted_weight_takes(bake: BakeSheet, never: Never) -> None:
     scaled = Cell(0.11, "kg", "model", 0.107, 0.113)
     wanted = WantedWeight(Cell(0.1, "kg", "stated"), scaled, bake.rows[0])
-    assert wanted_sentence(wanted) == "For a piece of 100 g when baked, scale 107–113 g of dough."
+    said = "For a piece of 100 g when baked, scale 107–113 g of dough"
+    # a filled piece of 140 g with 100 g of dough: its filling is the rest
+    assert wanted_sentence(wanted) == f"{said} and about 40 g of filling."
+    plain = replace(wanted, row=replace(bake.rows[0], filling=None))
+    assert wanted_sentence(plain) == f"{said}."
     unbaked = replace(wanted, row=never(bake).rows[0])
     assert "never done" in wanted_sentence(unbaked)

@@ -17,12 +17,15 @@ from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.reading import read_document
 from doughwright.engine.properties import known_sources
 from doughwright.errors import Notice
+from doughwright.render.bake_phrases import row_name, wanted_sentence
 from doughwright.render.messages import words
 from doughwright.render.numbers import duration_band
-from doughwright.render.page import STYLES, bench_plan_page
+from doughwright.render.page import STYLES, bake_page, bench_plan_page
 from doughwright.resolving.formulas import resolved_formula
 from doughwright.resolving.kitchens import kitchen_from
+from doughwright.sheets.bake import BakeSheet, WantedWeight
 from doughwright.sheets.bench_plan import BenchPlan, bench_plan
+from doughwright.sheets.cells import Cell
 from doughwright.sheets.rises import POINTS_SHOWN
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -360,11 +363,173 @@ def test_the_picture_stands_under_the_time_line_and_names_its_stages(name: str) 
     assert [e.text for e in named if e.text not in said] == []
 
 
-def test_a_plan_without_rises_has_no_picture() -> None:
-    shown = read(bench_plan_page(replace(planned("leek-and-curd-pockets"), rises=None)))
-    assert shown.all("svg") == []
-    assert "rises" not in {e.attributes.get("id") for e in shown.elements}
-    assert "#rises" not in {e.attributes.get("href") for e in shown.all("a")}
+@pytest.mark.parametrize("missing", ["rises", "bake"])
+def test_what_a_plan_does_not_have_is_not_on_its_page(missing: str) -> None:
+    plan = replace(planned("leek-and-curd-pockets"), rises=None, bake=None)
+    assert read(bench_plan_page(plan)).all("svg") == []
+    shown = read(bench_plan_page(replace(planned("leek-and-curd-pockets"), **{missing: None})))
+    assert missing not in {e.attributes.get("id") for e in shown.elements}
+    assert f"#{missing}" not in {e.attributes.get("href") for e in shown.all("a")}
+
+
+BAKING = [name for name in FORMULAS if planned(name).bake is not None]
+
+
+def bake_of(name: str) -> BakeSheet:
+    sheet = planned(name).bake
+    assert sheet is not None
+    return sheet
+
+
+@pytest.mark.parametrize("name", BAKING)
+def test_how_long_it_bakes_stands_large_and_its_signs_in_order(name: str) -> None:
+    row, shown = bake_of(name).rows[0], page(name).named("bake")
+    assert shown.one(".band").one("b").text == duration_band(row.lasts)
+    signs = shown.one("ol.signs").all("li")
+    minutes = [int(e.one(".margin").text.removesuffix(" min")) for e in signs]
+    assert minutes == sorted(minutes)
+    reached = sorted(c.time.value for c in row.criteria if c.time.value is not None)
+    assert minutes == pytest.approx([t / 60 for t in reached], abs=0.501)
+    (last,) = (e for e in signs if e.all("strong"))
+    assert last is signs[-1]
+    assert last.one("strong").text == "← last"
+
+
+@pytest.mark.parametrize("name", BAKING)
+def test_what_comes_out_is_that_of_the_sheet(name: str) -> None:
+    row = bake_of(name).rows[0]
+    weight, loss = (e.text for e in page(name).named("bake").one("table.outcome").all("td.amount"))
+    bands = ((weight, " g", row.baked, 1000.0), (loss, " %", row.loss, 100.0))
+    for said, unit, cell, factor in bands:
+        low, high = (float(x) for x in said.removesuffix(unit).split("–"))
+        assert low == pytest.approx(factor * (cell.low or 0.0), abs=0.501)
+        assert high == pytest.approx(factor * (cell.high or 0.0), abs=0.501)
+
+
+@pytest.mark.parametrize("name", BAKING)
+def test_the_bake_has_two_pictures_and_their_figures(name: str) -> None:
+    sheet, shown = bake_of(name), page(name).named("bake")
+    ids = [e.attributes.get("id") for e in page(name).elements]
+    assert ids.index("rises" if "rises" in ids else "when") < ids.index("bake")
+    assert ids.index("bake") < ids.index("figures")
+    pictures = shown.one(".pictures").all("figure")
+    assert [len(e.all("svg")) for e in pictures] == [1, 1]
+    assert all(e.one("figcaption").text for e in pictures)
+    points, places = (e.one("tbody").all("tr") for e in shown.one("details").all("table"))
+    for line, point in ((points[0], sheet.points[0]), (points[-1], sheet.points[-1])):
+        core, *filling, surface, _ = (float(e.text.split()[0]) for e in line.all("td"))
+        assert core == pytest.approx(point.core - 273.15, abs=0.501)
+        assert surface == pytest.approx(point.surface - 273.15, abs=0.501)
+        assert len(filling) == (point.filling is not None)
+    assert sheet.probe is not None
+    assert sheet.probe.reads.value is not None
+    reads = float(places[0].one("td").text.removesuffix(" °C"))
+    assert reads == pytest.approx(sheet.probe.reads.value - 273.15, abs=0.501)
+    assert f"{places[0].one('td').text} when done" in shown.one(".probe").text
+
+
+def test_a_bake_that_is_never_done_promises_nothing(
+    never: Callable[[BakeSheet], BakeSheet],
+) -> None:
+    plan = planned("leek-and-curd-pockets")
+    shown = read(bench_plan_page(replace(plan, bake=never(bake_of("leek-and-curd-pockets")))))
+    bake = shown.named("bake")
+    assert bake.one(".band").one("b").text == "not done"
+    assert "not reached" in bake.one("ol.signs").text
+    assert (bake.all("strong"), bake.all(".outcome"), bake.all(".probe")) == ([], [], [])
+    assert len(bake.all("svg")) == len(bake.one("details").all("table")) == 1
+
+
+# The bake on a page of its own
+
+
+def several_bakes() -> BakeSheet:
+    """A bake beside two others, one of them higher up and never done; invented."""
+    sheet = bake_of("leek-and-curd-pockets")
+    row = sheet.rows[0]
+    shared = Notice.of("then-without-time", "process", 12)
+    high = replace(row, altitude=Cell(2500.0, "m", "stated"), pieces=10)
+    undone = replace(row, lasts=Cell(None, "s", "unknown"), binding=None, cold_start=True)
+    paler = Notice.of("bake-paler", "process", 12, share=0.25)
+    rows = (
+        replace(row, notices=(shared,)),
+        replace(high, notices=(shared, paler)),
+        replace(undone, notices=(shared,)),
+    )
+    scaled = Cell(0.11, "kg", "model", 0.107, 0.113)
+    left_in = Notice.of("bake-left-in", "process", 12, noted=2400.0, modelled=1500.0)
+    return replace(
+        sheet,
+        rows=rows,
+        wanted=WantedWeight(Cell(0.1, "kg", "stated"), scaled, row),
+        notices=(left_in,),
+    )
+
+
+def test_bakes_stand_beside_each_other_with_what_tells_them_apart() -> None:
+    sheet = several_bakes()
+    shown = read(bake_page(sheet))
+    rows = shown.one("table.bakes").one("tbody").all("tr")
+    assert [e.one("th").text.split(" (")[0] for e in rows] == [
+        row_name(row, altitude=True) for row in sheet.rows
+    ]
+    takes = [e.all("td")[0].text for e in rows]
+    assert takes == [duration_band(row.lasts) for row in sheet.rows[:2]] + ["not done"]
+    assert "2500 m" in rows[1].text
+    assert sheet.wanted is not None
+    assert wanted_sentence(sheet.wanted) == shown.one(".wanted").text
+    assert shown.one("h1").text == sheet.name
+    assert shown.one(".kitchen").text == sheet.kitchen
+    assert len(shown.named("models").all(".model")) == len(sheet.models)
+
+
+def test_altitude_is_not_named_where_it_is_one() -> None:
+    rows = read(bake_page(bake_of("leek-and-curd-pockets"))).one("table.bakes").one("tbody")
+    assert " m" not in rows.one("th").text.replace(" min", "")
+
+
+def test_what_concerns_all_bakes_is_said_once_and_the_rest_under_its_bake() -> None:
+    sheet = several_bakes()
+    bakes = read(bake_page(sheet)).named("bakes")
+    said = [e.text for e in bakes.all("li.notice")]
+    assert len(said) == 3
+    assert [e.text for e in bakes.all(".which")] == [row_name(sheet.rows[1], altitude=True)]
+    first, second = bakes.all("ul.notices")
+    assert words(sheet.rows[0].notices[0]) in first.text
+    assert words(sheet.notices[0]) in first.text
+    assert words(sheet.rows[1].notices[1]) in second.text
+
+
+def test_what_concerns_some_bakes_is_said_once_under_all_their_names() -> None:
+    sheet = several_bakes()
+    paler = sheet.rows[1].notices[1]
+    first, second, third = sheet.rows
+    rows = (first, second, replace(third, notices=(*third.notices, paler)))
+    bakes = read(bake_page(replace(sheet, rows=rows))).named("bakes")
+    names = "; ".join(row_name(row, altitude=True) for row in rows[1:])
+    assert [e.text for e in bakes.all(".which")] == [names]
+    assert bakes.text.count(words(paler)) == 1
+
+
+def test_the_page_of_a_bake_needs_nothing_beside_it_and_holds_text_as_text() -> None:
+    html = bake_page(replace(several_bakes(), name=NASTY, kitchen=NASTY))
+    shown = read(html)
+    assert html.startswith("<!DOCTYPE html>\n")
+    assert shown.one("h1").text == shown.one(".kitchen").text == NASTY
+    tags = {e.tag for e in shown.elements}
+    assert tags & {"script", "link", "iframe", "object", "base", "img"} == set()
+    attributes = [(k, v) for e in shown.elements for k, v in e.attributes.items()]
+    assert [k for k, _ in attributes if k.startswith("on") or k == "style"] == []
+    ids = [v for k, v in attributes if k == "id"]
+    assert len(ids) == len(set(ids))
+    links = {v.removeprefix("#") for k, v in attributes if k in {"href", "aria-labelledby"}}
+    assert links <= set(ids)
+    levels = [int(e.tag[1]) for e in shown.elements if re.fullmatch(r"h[1-6]", e.tag)]
+    assert levels[0] == 1
+    assert all(after - before <= 1 for before, after in pairwise(levels))
+    for table in shown.all("table"):
+        assert table.all("caption")[0].text
+        assert {e.attributes.get("scope") for e in table.all("th")} == {"col", "row"}
 
 
 def test_each_model_says_how_far_off_it_may_be_and_what_was_read() -> None:

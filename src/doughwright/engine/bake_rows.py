@@ -117,10 +117,7 @@ def condition_row(
             "stop_factor": margin,
         }
     )
-    found = np.zeros(1, CONDITIONS)
-    for name in CONDITIONS.names or ():
-        found[name] = rows[name]
-    return found
+    return np.array([tuple(rows[name] for name in CONDITIONS.names or ())], CONDITIONS)
 
 
 def _oven_row(oven: OvenCourse) -> dict[str, float]:

@@ -51,8 +51,9 @@ BAKING = ModelCard(
         "water": Range(0.02, 5.0, "1", beyond="refuse"),
     },
     expected_error=(
-        "a time by the model alone within 17 % in four ovens of five, baking loss within 2.5 "
-        "points; a noted time moved to another size within 5–7 %, to another oven within 5 %"
+        "a time by the model alone from an eighth shorter to a quarter longer in four ovens of "
+        "five, baking loss within 2.5 points, of large loaves up to two points high; late in a "
+        "bake surfaces 15–35 K too hot"
     ),
     known_from="published check points, most of them with assumed geometry (science page)",
     assumptions=(

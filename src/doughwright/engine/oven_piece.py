@@ -199,15 +199,15 @@ def resized(piece: OvenPiece, times: Ratio) -> OvenPiece:
 
 
 def mesh_scale(section: Section) -> Ratio:
-    """Width of a section's cells over 2 mm, so that it has about 450 of them at most.
+    """Width of a section's cells over 2 mm, so that it has about 650 of them at most.
 
     A large loaf is followed no more finely, for its size, than a roll.
 
     >>> mesh_scale(Section(0.05, 0.036)), round(mesh_scale(Section(0.11, 0.09)), 1)
-    (1.0, 2.3)
+    (1.0, 2.0)
     """
     area = section.half_width * section.height * (2.0 if section.middle else 1.0)
     return max(1.0, math.sqrt(area / MOST_CELLS) / 0.002)
 
 
-MOST_CELLS = 450
+MOST_CELLS = 650

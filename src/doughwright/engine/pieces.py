@@ -8,7 +8,7 @@ out without ends, a ring a ring. What that leaves out is said.
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Literal
 
 from doughwright.engine.meshes import Section, Well
@@ -75,6 +75,7 @@ class Measures:
     height: Metre | None = None
 
 
+@cache
 def baking_constant(name: str) -> float:
     """Value of a row of ``properties/baking.tsv``.
 

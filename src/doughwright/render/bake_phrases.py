@@ -283,4 +283,8 @@ def wanted_sentence(wanted: WantedWeight) -> str:
     baked = mass(wanted.baked.value)
     if wanted.row.lasts.value is None:
         return f"A piece of {baked} is never done in this oven, by the model."
-    return f"For a piece of {baked} when baked, scale {weight_band(wanted.scaled)} of dough."
+    said = f"For a piece of {baked} when baked, scale {weight_band(wanted.scaled)} of dough"
+    row = wanted.row
+    if row.filling is None or row.loaded.value is None or row.piece.value is None:
+        return f"{said}."
+    return f"{said} and about {mass(row.loaded.value - row.piece.value)} of filling."

@@ -347,13 +347,17 @@ def bake_block(sheet: BakeSheet) -> BakeBlock:
 
 
 def bake_notices(sheet: BakeSheet) -> tuple[BakeNotices, ...]:
-    """What concerns all bakes first, then what concerns one of them."""
+    """What concerns all bakes first, then what concerns some of them, under their names."""
     high = bake_phrases.altitudes_differ(sheet)
-    said = [{(words(n), remedy(n)) for n in row.notices} for row in sheet.rows]
-    shared = set.intersection(*said)
-    everywhere = [n for n in sheet.rows[0].notices if (words(n), remedy(n)) in shared]
-    blocks = [BakeNotices("", in_reading_order((*sheet.notices, *everywhere)))]
-    for row in sheet.rows:
-        own = [n for n in row.notices if (words(n), remedy(n)) not in shared]
-        blocks.append(BakeNotices(bake_phrases.row_name(row, altitude=high), in_reading_order(own)))
-    return tuple(block for block in blocks if block.notices)
+    names = [bake_phrases.row_name(row, altitude=high) for row in sheet.rows]
+    about: dict[tuple[str, str], list[int]] = {}
+    for i, row in enumerate(sheet.rows):
+        for notice in in_reading_order(row.notices):
+            about.setdefault((words(notice), remedy(notice)), []).append(i)
+    blocks = {"": list(sheet.notices)}
+    for said, rows in about.items():
+        which = "; ".join(names[i] for i in rows) if len(rows) < len(names) else ""
+        own = sheet.rows[rows[0]].notices
+        blocks.setdefault(which, []).extend(n for n in own if (words(n), remedy(n)) == said)
+    made = (BakeNotices(name, in_reading_order(notices)) for name, notices in blocks.items())
+    return tuple(block for block in made if block.notices)

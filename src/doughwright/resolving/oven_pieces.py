@@ -36,7 +36,8 @@ UNKNOWN = Composition(0.6, 0.06, 0.1, 0.2, 0.02, 0.02)
 """What an ingredient of unknown composition is taken for in a filling (assumption)."""
 
 STARTER_FLOUR_WATER: Ratio = 0.135
-SHAPED = ("round", "oval", "baton", "flat", "ring", "tin")
+TO_BE_HEATED = frozenset({"egg", "dairy", "cheese", "other"})
+"""Kinds whose perishable members (``other``: ham and the like) want a filling hot through."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,7 +210,8 @@ def _baking_filling(
 
 def _perishable(p: SolvedPreparation) -> bool:
     return any(
-        line.ingredient.perishable and line.ingredient.kind != "fat" for line in p.preparation.lines
+        line.ingredient.perishable and line.ingredient.kind in TO_BE_HEATED
+        for line in p.preparation.lines
     )
 
 
