@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from doughwright.engine import bake_rows, baking
 from doughwright.engine.bake_fields import cut_of, probe_place, seen_at
-from doughwright.engine.bake_records import COLDEST, MEMBER, PROBE, SURFACE, WATER
+from doughwright.engine.bake_records import COLDEST, COLOUR, MEMBER, PROBE, SURFACE, WATER
 from doughwright.engine.bake_rows import cell_rows
 from doughwright.engine.baking import BakeRun, bake_runs, section_of, sphere_of
 from doughwright.engine.doneness import first_reached
@@ -431,3 +431,19 @@ def test_the_sphere_of_a_piece_has_its_volume_over_its_surface() -> None:
     assert sphere.volume / outside[0] == pytest.approx(section.volume / outside[1], rel=1e-12)
     shares = [float((m.filling * m.volumes).sum()) / m.volume for m in (sphere, section)]
     assert shares[0] == pytest.approx(shares[1], rel=2e-3)
+
+
+@given(oven=st.floats(600.0, 780.0), browning=st.floats(1.0, 6.0))
+@settings(max_examples=10, deadline=None)
+def test_no_crust_is_browner_than_brown(oven: float, browning: float) -> None:
+    """However hot: the colour difference nears its limit from below (Zanoni et al. 1995: 52)."""
+    found = bake_runs(
+        plain_roll(),
+        OvenCourse("conventional", oven),
+        members=[Member(browning=browning)],
+        duration=1200.0,
+        section=False,
+    )
+    colour = found.series[0, : int(found.outcomes["samples"][0]), COLOUR]
+    assert (np.diff(colour) >= 0.0).all()
+    assert colour.max() <= 52.0

@@ -139,7 +139,7 @@ def test_the_probe_goes_into_dough_and_the_filling_is_told_apart(bake: BakeSheet
     assert bake.probe is not None
     assert probe_sentence(bake.probe) == (
         "Put the probe under the filling, about 15 mm above the base: it reads 92 °C when done. "
-        "In the middle of the piece it would read 85 °C: the filling's temperature."
+        "In the middle of the piece it would read 85 °C: that is filling, not dough."
     )
 
 

@@ -19,7 +19,8 @@ BOLTZMANN = 5.670374419e-8  # W/(m2 K4), exact
 LATENT_AT_0, LATENT_SLOPE = 2.501e6, 2361.0  # J/kg and J/(kg K), of water
 LATENT_MOVED = 2.3e6  # J/kg, carried by vapour between cells
 MOST_PRESSURE = 0.97  # of the air pressure, at the surface
-AHEAD = 10.0  # K over which the slope of the vapour pressure is taken
+LEAP, CLOSE, MOST_TRIES = 12.0, 0.5, 12  # K, K and steps in search of a surface temperature
+LEAST_SURFACE, MOST_SURFACE = 200.0, 1000.0  # K
 MOST_SKIN = 0.5  # of a cell, however small
 PER_ROW = 1.0 / r.ROW
 SMALL = 1e-12
@@ -67,37 +68,73 @@ def air_at(c, member, time):
 
 
 @njit
-def dry_skin(j, area, c, tables, w, moisture, humidity, transfer, interval, distance):
-    """Let the skin of a free wall dry for an interval, implicitly.
+def dry_skin(surface, now, per_area, c, tables, air, moisture, humidity, transfer, feed, interval):
+    """What a skin of some moisture gives off in an interval at a surface temperature, implicitly.
 
-    Returns the mass flux of vapour, kg/(m2 s), its slope by surface temperature, and the
-    moisture of the skin.
+    Returns the mass flux of vapour, kg/(m2 s), its slope by temperature, and the moisture that
+    is left; ``per_area`` is the skin's dry mass and ``feed`` what comes to it from the cell,
+    kg/(m2 s) for each kg/kg.
     """
-    surface, dry = w["surface"][j], w["skin_dry"][j]
-    if dry <= 0.0:
-        return 0.0, 0.0, moisture
-    now = w["skin_water"][j] / dry
     aw, by_moisture = activity(tables, now, surface)
     saturated = by_temperature(tables["saturation"], surface)
-    # the slope a little ahead: where steam condenses, the surface must not leap past the balance
-    by_kelvin = (by_temperature(tables["saturation"], surface + AHEAD) - saturated) / AHEAD
+    by_kelvin = 2.0 * (by_temperature(tables["saturation"], surface + 0.5) - saturated)
     ceiling = MOST_PRESSURE * c["pressure"]
     partial = min(aw * saturated, ceiling)
-    k = transfer * c["pressure"] / (VAPOUR_GAS * 0.5 * (surface + w["air"]))
+    k = transfer * c["pressure"] / (VAPOUR_GAS * 0.5 * (surface + air))
     flux = k * math.log((c["pressure"] - humidity) / (c["pressure"] - partial))
     slope = 0.0 if partial == ceiling else k / (c["pressure"] - partial)
-    per_area = dry / area
-    feed = c["liquid_diffusion"] / (0.5 * c["skin"] + 0.5 * distance)
     x = slope * saturated * by_moisture
     pull = per_area + interval * (feed + x)
     change = interval * (feed * (moisture - now) - flux) / pull
     if change < -0.5 * now:
         change, x = -0.5 * now, 1e9
         pull = per_area + interval * (feed + x)
-    w["skin_water"][j] = dry * (now + change)
     vapour = feed * (moisture - now - change) - per_area * change / interval
     by_surface = slope * aw * by_kelvin * (per_area + interval * feed) / pull
     return vapour, by_surface, now + change
+
+
+@njit
+def solve_surface(j, size, c, tables, w, heating, humidity, interval, distance):
+    """Temperature of a free surface at which nothing is left over, by Newton's method.
+
+    As a rule one step from the last solution is enough; where steam condenses or a skin dries
+    out it takes several, between bounds. Returns the temperature, the slope of the loss to the
+    oven, W/(m2 K), the mass flux of vapour and the moisture of the skin.
+    """
+    i = w["wall_cell"][j]
+    inside, moisture, air = w["temperature"][i], w["moisture"][i], w["air"]
+    inner = w["conductivity"][i] / distance
+    convection, emitted = c["convection"] * heating, c["emissivity"] * BOLTZMANN * heating
+    radiated = convection * air + emitted * w["radiant"] ** 4
+    transfer = convection * c["mass_per_heat"]
+    feed = c["liquid_diffusion"] / (0.5 * c["skin"] + 0.5 * distance)
+    dry, surface = w["skin_dry"][j], w["surface"][j]
+    now = w["skin_water"][j] / dry if dry > 0.0 else moisture
+    vapour, by_surface, skin, outer = 0.0, 0.0, now, convection
+    coolest, hottest = LEAST_SURFACE, MOST_SURFACE
+    for _ in range(MOST_TRIES):
+        if dry > 0.0:
+            vapour, by_surface, skin = dry_skin(
+                *(surface, now, dry / size, c, tables, air, moisture),
+                *(humidity, transfer, feed, interval),
+            )
+        latent = LATENT_AT_0 - LATENT_SLOPE * (surface - 273.15)
+        cube = surface * surface * surface
+        left = radiated - convection * surface - emitted * cube * surface
+        left -= latent * vapour + inner * (surface - inside)
+        outer = convection + 4.0 * emitted * cube + latent * by_surface
+        if left > 0.0:
+            coolest = surface
+        else:
+            hottest = surface
+        change = min(max(left / (outer + inner), -LEAP), LEAP)
+        if not coolest < surface + change < hottest:
+            change = 0.5 * (coolest + hottest) - surface
+        surface += change
+        if abs(change) < CLOSE:
+            break
+    return surface, outer, vapour, skin
 
 
 @njit
@@ -115,11 +152,6 @@ def oven_air(c, member, w, time):
 def expose(walls, c, member, tables, w, swell, time, interval):
     """Solve the surface of every wall; its heat is linear in the cell's temperature till next."""
     humidity = oven_air(c, member, w, time)
-    air = w["air"]
-    convection = c["convection"] * member["heating"]
-    emitted = c["emissivity"] * BOLTZMANN * member["heating"]
-    radiated = convection * air + emitted * w["radiant"] ** 4
-    transfer = convection * c["mass_per_heat"]
     contact = c["contact"] * member["contact"]
     square = swell * swell
     colour, warm, area, whole = 0.0, 0.0, 0.0, 0.0
@@ -133,23 +165,17 @@ def expose(walls, c, member, tables, w, swell, time, interval):
             w["gain"][j] = size / (1.0 / contact + 1.0 / inner)
             w["conductance"][i] += w["gain"][j]
             continue
-        vapour, by_surface, skin = dry_skin(
-            j, size, c, tables, w, w["moisture"][i], humidity, transfer, interval, distance
+        surface, outer, vapour, skin = solve_surface(
+            j, size, c, tables, w, member["heating"], humidity, interval, distance
         )
-        surface, inside = w["surface"][j], w["temperature"][i]
-        latent = LATENT_AT_0 - LATENT_SLOPE * (surface - 273.15)
-        cube = surface * surface * surface
-        given = radiated - convection * surface - emitted * cube * surface
-        outer = convection + 4.0 * emitted * cube + latent * by_surface
-        surface += (given - latent * vapour - inner * (surface - inside)) / (outer + inner)
         # till the next solution the surface follows the cell by this share
         follows = inner / (outer + inner)
-        w["surface"][j] = surface
+        w["surface"][j], w["skin_water"][j] = surface, skin * w["skin_dry"][j]
         w["gain"][j] = size * inner * (1.0 - follows)
-        w["offset"][j] = size * inner * (surface - follows * inside)
+        w["offset"][j] = size * inner * (surface - follows * w["temperature"][i])
         w["conductance"][i] += w["gain"][j]
         w["skin_drying"][j] = vapour * size
-        w["latent"][j] = vapour * size * latent
+        w["latent"][j] = vapour * size * (LATENT_AT_0 - LATENT_SLOPE * (surface - 273.15))
         dry = 1.0 - skin / c["brown_dry"]
         if dry > 0.0:
             rate = by_temperature(tables["browning"], surface) * member["browning"] * dry

@@ -228,7 +228,7 @@ def probe_sentence(probe: ProbeSheet) -> str:
     middle = temperature(probe.middle.value)
     if middle == reads:
         return said
-    return f"{said} In the middle of the piece it would read {middle}: the filling's temperature."
+    return f"{said} In the middle of the piece it would read {middle}: that is filling, not dough."
 
 
 def heat_words(row: BakeRow) -> str:
