@@ -61,7 +61,11 @@ COMPONENT_QUANTITIES = {
     "density": "kg/m**3",
     "conductivity": "W/(m K)",
 }
-NOT_WHAT_THE_UNIT_SAYS = {"solubility_slope": "an energy over the gas constant, van 't Hoff"}
+NOT_WHAT_THE_UNIT_SAYS = {
+    "solubility_slope": "an energy over the gas constant, van 't Hoff",
+    "brown_rate": "the factor before an Arrhenius exponential: the rate at no temperature",
+    "setting_rate": "the same: 2 in a thousand a second at 70 °C",
+}
 """Rows whose unit is that of another quantity, with the reason."""
 COEFFICIENTS = {"food_components": "terms of parabolas in °C; the parabolas are checked below"}
 """Tables whose rows are no quantities by themselves, with the reason."""

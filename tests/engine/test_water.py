@@ -163,13 +163,13 @@ def test_the_corners_of_the_card_have_a_boiling_point() -> None:
 
 @pytest.mark.parametrize("temperature", [-20.0, 273.0, 647.2, 1000.0])
 def test_no_pressure_where_liquid_and_vapour_cannot_stand_together(temperature: float) -> None:
-    with pytest.raises(ImpossibleInput, match="outside-model-range"):
+    with pytest.raises(ImpossibleInput, match="no-such-value"):
         saturation_pressure(temperature)
 
 
 @pytest.mark.parametrize("pressure", [-1.0, 0.0, 600.0, 22.1e6])
 def test_no_boiling_point_without_boiling(pressure: float) -> None:
-    with pytest.raises(ImpossibleInput, match="outside-model-range"):
+    with pytest.raises(ImpossibleInput, match="no-such-value"):
         boiling_point(pressure)
 
 
@@ -178,7 +178,7 @@ def test_no_boiling_point_without_boiling(pressure: float) -> None:
     [(0.0, 1e5, 0.11), (-0.1, 1e5, 0.11), (0.5, 0.0, 0.11), (0.5, 1e6, 0.11), (0.5, 1e5, 0.0)],
 )
 def test_dough_that_cannot_be_is_refused(moisture: float, pressure: float, scale: float) -> None:
-    with pytest.raises(ImpossibleInput, match="outside-model-range"):
+    with pytest.raises(ImpossibleInput, match="no-such-value"):
         boiling_point_of_dough(moisture, pressure, scale)
 
 
