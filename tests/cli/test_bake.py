@@ -39,6 +39,11 @@ def test_a_row_for_every_size_and_oven_after_the_formulas_own() -> None:
     assert rows[2]["lasts"]["value"] < rows[1]["lasts"]["value"]
 
 
+def test_the_formulas_own_size_is_not_shown_twice() -> None:
+    rows = answer(POCKETS, "--pieces", "6,8,10")["rows"]
+    assert [row["pieces"] for row in rows] == [8, 6, 10]
+
+
 def test_altitudes_are_kitchens_of_their_own() -> None:
     rows = answer(POCKETS, "--altitude", "0m,2500m")["rows"]
     assert [round(row["altitude"]["value"]) for row in rows] == [0, 0, 2500]

@@ -160,7 +160,7 @@ def answered(
         others = [
             bake_here(setting, change)
             for setting, change in product(settings, changes)
-            if setting is not here or change != BakeChange()
+            if setting is not here or change not in {BakeChange(), BakeChange(here.pieces)}
         ]
         return bake_sheet(bake_here(here), others, baked.best if baked is not None else None)
     except DoughwrightError as error:
