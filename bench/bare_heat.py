@@ -31,7 +31,6 @@ LASTING = {
     "metal_temperature": 300.0,
     "contact": 1.0,
     "dry_below": 1.0,
-    "dry_density": 1.0,
     "filling_conductivity": 1.0,
     "crust_below": 1.0,
     "brown_dry": 1.0,

@@ -32,6 +32,8 @@ from doughwright.engine.compiled import BAKE
 from doughwright.engine.compiling import compiled_entry, digest, njit
 
 NEARLY_DRY = 0.02  # kg/kg: below it a cell may dry in one interval
+FIRST_PACE = 0.05  # of the usual pace
+LEAST_PACE = 0.05  # s: a bake comes to its end whatever it is given
 MOST_DRIED = 0.15  # of a cell's water between two updates of properties
 
 
@@ -70,7 +72,8 @@ def load(cells, faces, walls, c, w):
         w["skin_dry"][j] = w["skin_water"][j] = 0.0
         if wall["kind"] == r.FREE and c["skin"] > 0.0:
             most = MOST_SKIN * cells[i]["dry_mass"]
-            w["skin_dry"][j] = min(c["dry_density"] * c["skin"] * wall["area"], most)
+            own = cells[i]["dry_mass"] / cells[i]["volume"]  # a filling has its own
+            w["skin_dry"][j] = min(own * c["skin"] * wall["area"], most)
             w["skin_water"][j] = w["skin_dry"][j] * w["moisture"][i]
             w["skins"][i] += w["skin_water"][j]
             w["inverse_dry"][i] = 1.0 / (1.0 / w["inverse_dry"][i] - w["skin_dry"][j])
@@ -272,7 +275,7 @@ def bake_one(cells, faces, walls, c, member, tables, out, series, w):
     time, rows, steps, until, swell = 0.0, 0, 0, c["duration"], 1.0
     out["boiled"] = out["dried"] = out["heat_in"] = out["heat_out"] = 0.0
     out["least_step"] = c["pace"]
-    since, pace = 0.0, c["pace"]
+    since, pace = 0.0, FIRST_PACE * c["pace"]  # the surface leaps as the door shuts
     while True:
         held, capacity = total_heat(n, w)
         swell = max(swell, swelling(c, member, held / capacity))
@@ -299,7 +302,7 @@ def bake_one(cells, faces, walls, c, member, tables, out, series, w):
         steps += count
         time += pace
         # where a cell dries fast, properties and skins are worked out more often
-        since, pace = pace, min(c["pace"], MOST_DRIED / fastest)
+        since, pace = pace, min(c["pace"], 1.5 * pace, max(MOST_DRIED / fastest, LEAST_PACE))
     out["held"] = total_heat(n, w)[0] - begin
     out["samples"], out["steps"] = rows, steps
 

@@ -60,7 +60,6 @@ CONDITIONS = np.dtype(
             "dry_below",  # kg/kg, water below which the conductivity falls
             "filling_conductivity",
             "liquid_diffusion",  # kg/(m s): diffusivity times dry density
-            "dry_density",  # kg/m3
             "skin",  # m
             "crust_below",  # kg/kg
             "crust_compaction",

@@ -176,7 +176,6 @@ def _dough_row(piece: OvenPiece) -> dict[str, float]:
     return {name: baking_constant(name) for name in OF_DOUGH} | {
         "filling_conductivity": filling.conductivity if filling is not None else 1.0,
         "liquid_diffusion": baking_constant("liquid_diffusivity") * dry,
-        "dry_density": dry,
         "spring": piece.spring if piece.spring is not None else usual_spring(piece),
     }
 
