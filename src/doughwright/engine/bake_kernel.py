@@ -303,6 +303,7 @@ def bake_one(cells, faces, walls, c, member, tables, out, series, w):
         time += pace
         # where a cell dries fast, properties and skins are worked out more often
         since, pace = pace, min(c["pace"], 1.5 * pace, max(MOST_DRIED / fastest, LEAST_PACE))
+        pace = min(pace, max(until - time, 1e-3))  # the end is met to the point
     out["held"] = total_heat(n, w)[0] - begin
     out["samples"], out["steps"] = rows, steps
 

@@ -129,11 +129,12 @@ def solve_surface(j, size, c, tables, w, heating, humidity, interval, distance):
         else:
             hottest = surface
         change = min(max(left / (outer + inner), -LEAP), LEAP)
+        if abs(change) < CLOSE:
+            surface += change
+            break
         if not coolest < surface + change < hottest:
             change = 0.5 * (coolest + hottest) - surface
         surface += change
-        if abs(change) < CLOSE:
-            break
     return surface, outer, vapour, skin
 
 
