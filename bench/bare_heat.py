@@ -24,6 +24,7 @@ LASTING = {
     "change_at": 1e9,
     "change_lag": 1.0,
     "door_lag": 1.0,
+    "cold_lag": 1.0,
     "steam_lag": 1.0,
     "pressure": 101325.0,
     "vapour_pressure": 1000.0,

@@ -445,5 +445,5 @@ def test_no_crust_is_browner_than_brown(oven: float, browning: float) -> None:
         section=False,
     )
     colour = found.series[0, : int(found.outcomes["samples"][0]), COLOUR]
-    assert (np.diff(colour) >= -1e-12).all()  # a mean over areas rounds
+    assert (np.diff(colour) >= -1e-12).all()  # a mean rounds
     assert colour.max() <= 52.0 + 1e-9

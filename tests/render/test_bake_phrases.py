@@ -35,7 +35,7 @@ def test_signs_stand_in_the_order_they_come(bake: BakeSheet, never: Never) -> No
     said = [(criterion_time(c), goal_words(c)) for c in in_order_of_time(bake.rows[0])]
     assert said == [
         ("18 min", "filling 72 °C"),
-        ("20 min", "gold"),
+        ("20 min", "brown enough"),
         ("22 min", "crumb set (starch)"),
         ("24 min", "core 92 °C"),
     ]
@@ -45,7 +45,7 @@ def test_signs_stand_in_the_order_they_come(bake: BakeSheet, never: Never) -> No
 def test_the_last_sign_is_named_and_how_long_before_it_the_others_come(bake: BakeSheet) -> None:
     assert binding_sentence(bake.rows[0]) == (
         "Done when the core is warm enough. The crumb is set 2 min before, "
-        "the crust is gold 4 min before, the filling is hot 6 min before."
+        "the crust is brown enough 4 min before, the filling is hot 6 min before."
     )
     assert last_sign(bake.rows[0]) == "core"
 
@@ -68,14 +68,12 @@ def test_a_bake_that_goes_on_after_its_last_sign_says_so(bake: BakeSheet) -> Non
     row = bake.rows[0]
     assert staying_sentence(row) == ""
     longer = replace(row, lasts=replace(row.lasts, value=2100.0, low=1980.0, high=2220.0))
-    assert binding_sentence(longer).endswith(
-        "It stays in longer, as yours did, for crust and colour."
-    )
+    assert binding_sentence(longer).endswith("It stays in longer, as the one noted did.")
 
 
 def test_what_is_never_reached_is_named(bake: BakeSheet, never: Never) -> None:
     row = never(bake).rows[0]
-    assert binding_sentence(row) == "By the model the crust never turns gold."
+    assert binding_sentence(row) == "By the model the crust never gets brown enough."
     assert last_sign(row) == "not done"
     assert (loss_band(row.loss), weight_band(row.baked)) == ("not known", "not known")
     assert (outcome_sentence(row), heat_words(row), staying_sentence(row)) == ("", "", "")
@@ -84,15 +82,17 @@ def test_what_is_never_reached_is_named(bake: BakeSheet, never: Never) -> None:
 @pytest.mark.parametrize(
     ("heating", "said"),
     [
-        (0.92, "; by it that oven heats about 8 % slower than usual."),
-        (1.15, "; by it that oven heats about 15 % faster than usual."),
-        (1.01, "to this one."),
-        (None, "to this one."),
+        (0.92, "; by it the oven it was tested in heats about 8 % slower than usual."),
+        (1.15, "; by it the oven it was tested in heats about 15 % faster than usual."),
+        (1.01, "noted in."),
+        (None, "noted in."),
     ],
 )
 def test_whose_time_it_is(bake: BakeSheet, heating: float | None, said: str) -> None:
     text = basis(replace(bake, heating=Cell(heating, "1", "model")))
-    assert text.startswith("The time is your own, moved from the oven it was noted in")
+    assert text.startswith(
+        "The time is the one noted, moved to an oven like the one it was noted in"
+    )
     assert text.endswith(said)
 
 
@@ -152,8 +152,9 @@ def test_of_a_plain_piece_the_middle_is_enough(bake: BakeSheet) -> None:
 
 def test_beside_a_filling_both_distances_are_told(bake: BakeSheet) -> None:
     assert bake.probe is not None
-    said = probe_sentence(replace(bake.probe, place="beside the filling"))
-    assert "beside the filling, about 2 mm from the middle and 15 mm above the base" in said
+    far = replace(bake.probe, place="beside the filling", across=Cell(0.021, "m", "model"))
+    said = probe_sentence(far)
+    assert "beside the filling, about 2.1 cm from the middle and 15 mm above the base" in said
 
 
 def test_heat_is_told_for_a_piece_and_for_a_kilogram(bake: BakeSheet) -> None:
@@ -175,7 +176,7 @@ def test_a_bake_is_named_by_what_may_differ(bake: BakeSheet) -> None:
 def test_how_much_dough_a_wanted_weight_takes(bake: BakeSheet, never: Never) -> None:
     scaled = Cell(0.11, "kg", "model", 0.107, 0.113)
     wanted = WantedWeight(Cell(0.1, "kg", "stated"), scaled, bake.rows[0])
-    said = "For a piece of 100 g when baked, scale 107–113 g of dough"
+    said = "For a piece of 100 g when baked (160 °C fan, then 140 °C fan), scale 107–113 g of dough"
     # a filled piece of 140 g with 100 g of dough: its filling is the rest
     assert wanted_sentence(wanted) == f"{said} and about 40 g of filling."
     plain = replace(wanted, row=replace(bake.rows[0], filling=None))

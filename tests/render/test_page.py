@@ -402,8 +402,9 @@ def test_what_comes_out_is_that_of_the_sheet(name: str) -> None:
     bands = ((weight, " g", row.baked, 1000.0), (loss, " %", row.loss, 100.0))
     for said, unit, cell, factor in bands:
         low, high = (float(x) for x in said.removesuffix(unit).split("–"))
-        assert low == pytest.approx(factor * (cell.low or 0.0), abs=0.501)
-        assert high == pytest.approx(factor * (cell.high or 0.0), abs=0.501)
+        coarse = 2.51 if factor * (cell.high or 0.0) >= 500.0 else 0.501  # 5 g from a pound on
+        assert low == pytest.approx(factor * (cell.low or 0.0), abs=coarse)
+        assert high == pytest.approx(factor * (cell.high or 0.0), abs=coarse)
 
 
 @pytest.mark.parametrize("name", BAKING)
@@ -447,7 +448,7 @@ def several_bakes() -> BakeSheet:
     """A bake beside two others, one of them higher up and never done; invented."""
     sheet = bake_of("leek-and-curd-pockets")
     row = sheet.rows[0]
-    shared = Notice.of("then-without-time", "process", 12)
+    shared = Notice.of("then-without-time", "process", 12, at=840.0)
     high = replace(row, altitude=Cell(2500.0, "m", "stated"), pieces=10)
     undone = replace(row, lasts=Cell(None, "s", "unknown"), binding=None, cold_start=True)
     paler = Notice.of("bake-paler", "process", 12, share=0.25)

@@ -245,6 +245,12 @@ def test_a_tin_a_steaming_oven_and_one_turned_down_are_followed() -> None:
         ("each: 40 g", "each: 400 g", "filling-too-large"),
         ("form: {round: 11 cm, high: 2.5 cm}", "form: {round: 11 m}", "no-such-value"),
         ("oven: 165 °C fan", "oven: 0 °C fan", "oven-out-of-range"),
+        ("took: 24–27 min", "took: 0 min", "bake-takes-no-time"),
+        (
+            "form: {round: 11 cm, high: 2.5 cm}",
+            "form: {round: 25 cm, high: 6 cm}",
+            "form-and-weight",
+        ),
         ("core: 92 °C", "core: 105 °C", "core-above-boiling"),
     ],
 )
@@ -254,6 +260,82 @@ def test_what_cannot_be_baked_is_refused_with_its_place(old: str, new: str, code
         setting(POCKETS.replace(old, new))
     assert [n.code for n in found.value.problems] == [code]
     assert found.value.problems[0].where[0] == "process"
+
+
+def test_a_bake_in_two_steps_is_one_and_its_first_part_is_by_the_clock() -> None:
+    split = "    oven: 165 °C fan\n    took: 10 min\n  - bake: dough\n    oven: 155 °C fan\n"
+    text = POCKETS.replace("    oven: 165 °C fan\n", split)
+    found = setting(text.replace("took: 24–27 min", "took: 15–18 min"))
+    here = bake_here(found)
+    assert len(found.program.steps) == 2
+    assert here.course.oven.change_at == pytest.approx(600.0)
+    assert here.course.oven.second == pytest.approx(here.course.oven.first - 10)
+    assert minutes(here)[1] == pytest.approx(26.5, rel=0.04)  # 10 and 15–18 min
+    kept = settled(found.formula, found.formula, found.kitchen)
+    parts = [t.lasts for t in with_bake(kept, here).steps if t.step.verb == "bake"]
+    assert parts[0].best == pytest.approx(600.0)
+    assert sum(p.best for p in parts) == pytest.approx(60 * minutes(here)[1])
+
+
+def test_a_hot_stone_or_tray_is_in_the_tested_bake_and_in_this_one() -> None:
+    """What is noted on hot metal is given back on hot metal, and hot metal is quicker."""
+    plain = POCKETS.replace("  - bake: dough\n", "  - preheat: oven\n  - bake: dough\n")
+    stone = plain.replace("preheat: oven", "preheat: oven and stone")
+    assert minutes(bake_here(setting(stone)))[1] == pytest.approx(25.5, rel=0.04)
+    alone = [text.replace("    took: 24–27 min\n", "") for text in (plain, stone)]
+    cool, hot = (minutes(bake_here(setting(text)))[1] for text in alone)
+    assert hot < cool - 0.5
+
+
+def test_a_gas_oven_that_reads_wrong_gets_the_mark_whose_air_is_nearest() -> None:
+    """165 °C fan is 185 °C: mark 4 (180) by the tables; 15 °C hotter, mark 3 (165) is nearest."""
+    straight = bake_here(setting(place=kitchen(kind="gas")))
+    hot = bake_here(setting(place=kitchen(kind="gas", reads="+15 °C")))
+    assert (straight.course.dial.mark, hot.course.dial.mark) == ("4", "3")
+
+
+def test_a_recipe_in_fahrenheit_takes_its_own_step_between_fan_and_not() -> None:
+    """375 °F conventional is 350 °F fan: 25 °F, not 20 °C."""
+    text = POCKETS.replace("oven: 165 °C fan", "oven: 350 °F fan")
+    here = bake_here(setting(text, kitchen(kind="conventional")))
+    assert here.course.dial.temperature == pytest.approx((375 + 459.67) / 1.8, abs=0.01)
+
+
+def test_a_second_setting_of_another_kind_is_brought_to_this_oven() -> None:
+    """220 °C fan and then 200 °C conventional, in a conventional oven: 240 and then 200 °C."""
+    text = POCKETS.replace("oven: 165 °C fan", "oven: 220 °C fan\n    then: 200 °C conventional")
+    here = bake_here(setting(text, kitchen(kind="conventional")))
+    assert here.course.then is not None
+    assert here.course.dial.temperature - ICE_POINT == pytest.approx(240)
+    assert here.course.then.temperature - ICE_POINT == pytest.approx(200)
+
+
+def test_a_formula_that_says_nothing_of_its_kitchen_still_comes_from_sea_level() -> None:
+    bare = "\n".join(line for line in POCKETS.splitlines() if not line.startswith("tested in"))
+    low, high = (bake_here(setting(bare, kitchen(height))) for height in ("0 m", "2500 m"))
+    assert minutes(high)[1] > minutes(low)[1]
+    assert "tested-altitude-assumed" in codes(high)
+
+
+def test_a_filling_made_of_another_preparation_must_get_hot_too() -> None:
+    nested = POCKETS.replace(
+        "    ingredients: {leek: 5 parts, ricotta: 4 parts, salt: 0.1 parts}",
+        "    from: {curd: 80 g}\n    ingredients: {leek: 5 parts}\n  curd:\n    kind: filling\n"
+        "    ingredients: {ricotta: 90 g, egg: 30 g}",
+    )
+    assert bake_here(setting(nested)).goals.filling == pytest.approx(ICE_POINT + 72)
+
+
+def test_a_cold_oven_heats_as_long_as_this_kitchens_does() -> None:
+    quick, slow = (setting(place=kitchen(**{"heats in": x})) for x in ("10 min", "40 min"))
+    times = [minutes(bake_here(s, BakeChange(cold=True))) for s in (quick, slow)]
+    assert times[1][1] > times[0][1] + 2
+    assert all((high - low) / best > 0.25 for low, best, high in times)
+
+
+def test_a_tin_that_overflows_and_a_piece_off_the_tray_are_said() -> None:
+    assert "tin-overflows" in codes(bake_here(setting(TIN.replace("tin: 1.4 l", "tin: 0.4 l"))))
+    assert "piece-off-tray" in codes(bake_here(setting(place=kitchen(tray="9 x 9 cm"))))
 
 
 def test_a_core_too_low_for_bread_is_noticed() -> None:
@@ -267,4 +349,7 @@ def test_an_oven_too_cool_is_never_done_and_the_plan_keeps_the_noted_time() -> N
     assert here.times.time is None
     assert "bake-never-done" in codes(here)
     kept = settled(found.formula, found.formula, found.kitchen)
-    assert with_bake(kept, here) is kept
+    bakes = [
+        [t.lasts for t in x.steps if t.step.verb == "bake"] for x in (kept, with_bake(kept, here))
+    ]
+    assert bakes[0] == bakes[1]

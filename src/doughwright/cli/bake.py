@@ -1,6 +1,7 @@
 """``doughwright bake``: how long another size, another oven, another altitude."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 from typing import Any
@@ -29,7 +30,7 @@ from doughwright.resolving.kitchens import Kitchen, kitchen_from
 from doughwright.resolving.oven_courses import Dial, dial_of
 from doughwright.resolving.rises import settled
 from doughwright.resolving.steps import COOLEST_OVEN, HOTTEST_OVEN
-from doughwright.sheets.bake import BakeSheet, bake_sheet
+from doughwright.sheets.bake import BakeSheet, bake_sheet, wanted_weight
 
 MOST_BAKES = 12
 
@@ -157,12 +158,16 @@ def answered(
         here = _setting(formula, own, kitchen)
         places = [changed_kitchen(kitchen, {"altitude": height}) for height in altitude or ()]
         settings = [_setting(formula, own, place) for place in places] or [here]
+        same = {BakeChange(), BakeChange(here.pieces)}
         others = [
             bake_here(setting, change)
             for setting, change in product(settings, changes)
-            if setting is not here or change not in {BakeChange(), BakeChange(here.pieces)}
+            if setting.kitchen != here.kitchen or change not in same
         ]
-        return bake_sheet(bake_here(here), others, baked.best if baked is not None else None)
+        wanted = None
+        if baked is not None:
+            wanted = wanted_weight(settings[0], baked.best, replace(changes[0], pieces=None))
+        return bake_sheet(bake_here(here), others, wanted)
     except DoughwrightError as error:
         raise located(error, reading) from None
 
@@ -170,7 +175,8 @@ def answered(
 def _setting(formula: ResolvedFormula, own: ResolvedFormula, kitchen: Kitchen) -> BakeSetting:
     found = bake_setting(formula, own, kitchen, settled(formula, own, kitchen))
     if found is None:
-        raise click.UsageError(words(Notice.of("nothing-to-bake")))
+        about = Notice.of("nothing-to-bake")
+        raise click.UsageError(f"{words(about)} {remedy(about)}")
     return found
 
 

@@ -149,6 +149,9 @@ class Yield(Strict):
     spare: Spare | None = None
 
 
+OUTLINES = ("round", "oval", "baton", "flat", "ring", "tin")
+
+
 class Form(Strict):
     """The shape of a piece as it goes into the oven, by its outline and height.
 
@@ -163,6 +166,15 @@ class Form(Strict):
     ring: Length | None = None
     tin: TinSize | None = None
     high: Length | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_outline(cls, value: Any) -> Any:
+        outlines = [key for key in value if key in OUTLINES] if isinstance(value, dict) else []
+        if len(outlines) > 1:
+            read, allowed = ", ".join(outlines), ", ".join(OUTLINES)
+            raise refusal("two-outlines", key=outlines[1], read=read, allowed=allowed)
+        return value
 
 
 class Step(Strict):

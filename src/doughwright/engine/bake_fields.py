@@ -1,8 +1,11 @@
 """What is seen of a bake at a time: core, loss, crust, colour, heat; and the cut through it."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 from doughwright.engine.baking import BakeRun
+from doughwright.engine.oven_piece import OvenPiece, usual_spring
+from doughwright.engine.pieces import baking_constant
 from doughwright.units import Array, Joule, Kelvin, Kilogram, Metre, Ratio, Second
 
 
@@ -68,12 +71,19 @@ def seen_at(run: BakeRun, time: Second, member: int = 0) -> Seen:
     )
 
 
+Place = Literal["middle", "under", "above", "beside"]
+
+
 @dataclass(frozen=True, slots=True)
 class Probe:
-    """Where the coldest dough is at a time: from the middle and above the base, in m."""
+    """Where the coldest dough is at a time: from the middle and above the base, in m.
+
+    ``place`` is in the middle of a plain piece, else on a side of the filling.
+    """
 
     across: Metre
     up: Metre
+    place: Place
 
 
 def probe_place(run: BakeRun, time: Second, member: int = 0) -> Probe:
@@ -90,10 +100,37 @@ def probe_place(run: BakeRun, time: Second, member: int = 0) -> Probe:
     from doughwright.engine.bake_records import SERIES  # noqa: PLC0415
 
     rows = run.series[member, : int(run.outcomes["samples"][member])]
-    row = rows[int(abs(rows[:, 0] - time).argmin())]
-    cell = int(row[SERIES.index("where")])
-    across, up = (float(x) for x in run.mesh.points[cell])
-    return Probe(across, up)
+    at = int(abs(rows[:, 0] - time).argmin())
+    cell = int(rows[at, SERIES.index("where")])
+    swell = swelling(run.piece, float(rows[: at + 1, SERIES.index("mean")].max()))
+    across, up = (swell * float(x) for x in run.mesh.points[cell])
+    return Probe(across, up, _side(run, cell))
+
+
+def swelling(piece: OvenPiece, mean: Kelvin) -> Ratio:
+    """Length of a piece over its length as it went in, by the warmest its mean has been.
+
+    Examples
+    --------
+    >>> from doughwright.engine.oven_piece import plain_roll
+    >>> swelling(plain_roll(), 300.0), round(swelling(plain_roll(), 370.0) ** 3, 2)
+    (1.0, 1.35)
+    """
+    spring = piece.spring if piece.spring is not None else usual_spring(piece)
+    x = (mean - baking_constant("spring_from")) / baking_constant("spring_over")
+    x = min(max(x, 0.0), 1.0)
+    return float((1.0 + (spring - 1.0) * x * x * (3.0 - 2.0 * x)) ** (1.0 / 3.0))
+
+
+def _side(run: BakeRun, cell: int) -> Place:
+    """On which side of the filling a cell lies."""
+    filled = run.mesh.points[run.mesh.filling >= 0.5]
+    if run.piece.filling is None or not len(filled):
+        return "middle"
+    across, up = run.mesh.points[cell]
+    if across > filled[:, 0].max():
+        return "beside"
+    return "under" if up < filled[:, 1].min() else "above"
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +160,6 @@ def cut_of(run: BakeRun, member: int = 0) -> Cut:
     >>> bool(cut.temperature.max() > cut.temperature.min()), float(cut.filling.max())
     (True, 0.0)
     """
-    from doughwright.engine.pieces import baking_constant  # noqa: PLC0415
-
     fields = run.fields[member]
     dry = fields[1] < 0.5 * baking_constant("crust_below")
     return Cut(

@@ -39,6 +39,8 @@ CONDITIONS = np.dtype(
             "change_lag",  # s
             "door_drop",  # K below the setting at the start
             "door_lag",  # s
+            "cold_drop",  # K below the setting at the start, of an oven not heated
+            "cold_lag",  # s
             "wall_excess",  # K, walls above air
             "convection",  # W/(m2 K)
             "emissivity",

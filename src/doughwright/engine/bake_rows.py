@@ -128,6 +128,8 @@ def _oven_row(oven: OvenCourse) -> dict[str, float]:
         "change_lag": oven.change_lag,
         "door_drop": oven.drop,
         "door_lag": oven.recovery,
+        "cold_drop": oven.first - oven.room if oven.cold_lag > 0.0 else 0.0,
+        "cold_lag": oven.cold_lag or 1.0,
         "wall_excess": oven_constant(f"wall_over_air_{oven.kind}"),
         "convection": convection_coefficient(oven.kind, oven.pressure),
         "emissivity": oven_constant("emissivity"),
@@ -144,7 +146,7 @@ def _metal_row(piece: OvenPiece, oven: OvenCourse) -> dict[str, float]:
     tin, stone = piece.support == "tin", piece.support == "stone"
     fins = 1.0 + 2.0 * baking_constant("tray_fin")
     exposure = fins * baking_constant("tray_exposure")
-    hot = stone or oven.preheated_metal
+    hot = (stone or oven.preheated_metal) and not tin and oven.cold_lag == 0.0
     return {
         "contact": baking_constant("stone_contact" if stone else "contact"),
         "metal_capacity": baking_constant(f"{piece.support}_capacity"),

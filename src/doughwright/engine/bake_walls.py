@@ -64,6 +64,8 @@ def air_at(c, member, time):
         fade = math.exp(-(time - c["change_at"]) / c["change_lag"])
         setting = c["second_setting"] + (setting - c["second_setting"]) * fade
     drop = c["door_drop"] * member["door"] * math.exp(-time / c["door_lag"])
+    if c["cold_drop"] > 0.0:  # ovens differ in how long they heat, not in how cold a room is
+        drop += c["cold_drop"] * math.exp(-time / (c["cold_lag"] * member["door"]))
     return setting + member["air"] - drop
 
 
@@ -180,7 +182,8 @@ def expose(walls, c, member, tables, w, swell, time, interval):
         dry = 1.0 - skin / c["brown_dry"]
         if dry > 0.0:
             rate = by_temperature(tables["browning"], surface) * member["browning"] * dry
-            w["colour"][j] += interval * rate * (c["brown_limit"] - w["colour"][j])
+            left = c["brown_limit"] - w["colour"][j]
+            w["colour"][j] += left * (1.0 - math.exp(-interval * rate))
         colour += size * w["colour"][j]
         warm += size * surface
         area += size

@@ -272,11 +272,14 @@ class BakeTimes:
     notices: tuple[Notice, ...] = ()
 
 
-def bake_times(bake: Bake, anchor: OvenAnchor | None, air: KelvinDifference) -> BakeTimes:
+def bake_times(
+    bake: Bake, anchor: OvenAnchor | None, air: KelvinDifference, give: KelvinDifference = 0.0
+) -> BakeTimes:
     """When a bake is done in an oven; moved from the baker's own time where there is one.
 
     ``air`` is the standard deviation of what the oven reads wrong, for the band of a time
-    that stands on the model alone.
+    that stands on the model alone; ``give`` that of a setting brought from another kind of
+    oven, for a moved one.
 
     Examples
     --------
@@ -297,7 +300,7 @@ def bake_times(bake: Bake, anchor: OvenAnchor | None, air: KelvinDifference) -> 
     moved = replace(bake, goals=goals, member=anchor.tested.member)
     run = baked(moved, 1.3 * max(1.0, anchor.noted.best / anchor.best))
     found = done(run, goals)
-    band = _moved_band(moved, found, anchor) if found.at is not None else None
+    band = _moved_band(moved, found, anchor, give) if found.at is not None else None
     return BakeTimes(run, found, band, "anchored", goals, anchor.own_colour)
 
 
@@ -312,8 +315,11 @@ def _model_band(bake: Bake, found: Doneness, air: KelvinDifference) -> Band:
     return Band(found.at * float(low), found.at, found.at * float(high))
 
 
-def _moved_band(bake: Bake, found: Doneness, anchor: OvenAnchor) -> Band:
-    """The noted time times the ratio, wider by what the ratio may be wrong by."""
+def _moved_band(bake: Bake, found: Doneness, anchor: OvenAnchor, give: KelvinDifference) -> Band:
+    """The noted time times the ratio, wider by what the ratio may be wrong by.
+
+    ``give`` is how far another kind of oven's setting may be from baking alike (a gas mark).
+    """
     import numpy as np  # noqa: PLC0415
 
     assert found.at is not None
@@ -323,7 +329,8 @@ def _moved_band(bake: Bake, found: Doneness, anchor: OvenAnchor) -> Band:
         return noted
     margin = margin or baking_constant("moved_floor")
     rows = spread_members(bake.member, air=0.0, noted=True)
-    here, there = member_times(bake, rows), member_times(anchor.tested, rows)
+    there = member_times(anchor.tested, rows)
+    here = member_times(bake, spread_members(bake.member, air=give, noted=True))
     relative = (here / there) / (here[0] / there[0])
     low, high = np.percentile(relative[1:], [10.0, 90.0])
     best = noted.best * ratio
@@ -350,6 +357,8 @@ def moved_margin(there: Bake, here: Bake) -> Ratio:
         parts.append(baking_constant("moved_much" if heavier > 0.33 else "moved_size"))
     if here.oven.kind != there.oven.kind:
         parts.append(baking_constant("moved_oven"))
+    if here.oven.cold_lag != there.oven.cold_lag:
+        parts.append(baking_constant("moved_cold"))
     if abs(here.oven.pressure / there.oven.pressure - 1.0) > 0.03:
         parts.append(baking_constant("moved_altitude"))
     others = (here.oven.first, here.oven.second, here.oven.drop, here.piece.temperature)

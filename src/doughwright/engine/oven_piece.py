@@ -89,8 +89,9 @@ class OvenCourse:
     """What the oven does: air temperatures (not dials), the door, steam, the air's pressure.
 
     ``second`` is set after ``change_at``, and reached in ``change_lag``; ``drop`` is how far
-    the oven lies below its setting at the start and ``recovery`` the time in which that
-    falls to 37 %: an open door, or an oven not heated.
+    the open door brings the oven below its setting and ``recovery`` the time in which that
+    falls to 37 %. With a ``cold_lag`` the oven begins as cold as the room, and the way to its
+    setting falls to 37 % in it.
     """
 
     kind: OvenKind
@@ -100,6 +101,7 @@ class OvenCourse:
     change_lag: Second = 600.0
     drop: KelvinDifference = 0.0
     recovery: Second = 180.0
+    cold_lag: Second = 0.0
     steam: bool = False
     pressure: Pascal = 101325.0
     room: Kelvin = 295.15

@@ -130,7 +130,8 @@ def shape_of(kind: ShapeKind, measures: Measures, volume: CubicMetre) -> Shape:
     shape = (_tin if kind == "tin" else makers[kind])(kind, measures, volume)
     notices_for(PIECE_SHAPES, volume=shape.volume, width=shape.width, height=shape.height)
     if kind != "tin" and shape.height > TALLEST * shape.width:
-        about = Notice.of("piece-cannot-stand", height=shape.height, width=shape.width)
+        code = "ring-cannot-stand" if kind == "ring" else "piece-cannot-stand"
+        about = Notice.of(code, height=shape.height, width=shape.width)
         raise ImpossibleInput([about])
     return shape
 

@@ -7,7 +7,7 @@ from doughwright.render.numbers import duration, height, length, mass, rough_per
 from doughwright.render.timings import oven
 from doughwright.sheets.bake import BakeRow, BakeSheet, CriterionRow, ProbeSheet, WantedWeight
 from doughwright.sheets.cells import Cell
-from doughwright.units import Metre, Ratio, Second
+from doughwright.units import Kilogram, Metre, Ratio, Second
 
 CRITERION_NAMES: Mapping[str, str] = MappingProxyType(
     {"crumb": "crumb set", "core": "core", "filling": "filling hot", "colour": "colour"}
@@ -19,7 +19,7 @@ WAITED_FOR: Mapping[str, str] = MappingProxyType(
         "crumb": "the crumb is set",
         "core": "the core is warm enough",
         "filling": "the filling is hot",
-        "colour": "the crust is gold",
+        "colour": "the crust is brown enough",
     }
 )
 """Each sign as something that comes about."""
@@ -29,7 +29,7 @@ NEVER: Mapping[str, str] = MappingProxyType(
         "crumb": "the crumb never sets",
         "core": "the core is never warm enough",
         "filling": "the filling never gets hot",
-        "colour": "the crust never turns gold",
+        "colour": "the crust never gets brown enough",
     }
 )
 """Each sign as something that does not."""
@@ -42,8 +42,10 @@ CLEARLY_LONGER: Second = 90.0
 
 SAME_HEATING: Ratio = 0.03
 SAME_COLOUR: Ratio = 0.05
+MUCH_BROWNER: Ratio = 0.4
 """Differences that nobody would see; they are not told."""
 
+NEAR: Metre = 0.005
 SHORT: Metre = 0.02
 """Lengths below this are told in millimetres."""
 
@@ -66,7 +68,7 @@ def goal_words(row: CriterionRow) -> str:
     if row.name == "crumb":
         return "crumb set (starch)"
     if row.name == "colour" or row.goal.value is None:
-        return "gold"
+        return "brown enough"
     return f"{row.name} {temperature(row.goal.value)}"
 
 
@@ -104,7 +106,7 @@ def staying_sentence(row: BakeRow) -> str:
     times = [c.time.value for c in row.criteria if c.binding and c.time.value is not None]
     if not times or row.lasts.low is None or row.lasts.low <= max(times) + CLEARLY_LONGER:
         return ""
-    return "It stays in longer, as yours did, for crust and colour."
+    return "It stays in longer, as the one noted did."
 
 
 def _earlier(before: list[CriterionRow], last: Second) -> Iterator[str]:
@@ -133,14 +135,15 @@ def basis(sheet: BakeSheet) -> str:
             "The time is the model's alone: one oven in five falls outside it. "
             "Note how long yours took (`took:`), and it narrows."
         )
-    whose = "The time is your own, moved from the oven it was noted in to this one"
+    whose = "The time is the one noted, moved to an oven like the one it was noted in"
     if sheet.heating is None or sheet.heating.value is None:
         return f"{whose}."
     quick = sheet.heating.value - 1
     if abs(quick) < SAME_HEATING:
         return f"{whose}."
     pace = "faster" if quick > 0 else "slower"
-    return f"{whose}; by it that oven heats about {rough_percent(abs(quick))} {pace} than usual."
+    apart = f"about {rough_percent(abs(quick))} {pace} than usual"
+    return f"{whose}; by it the oven it was tested in heats {apart}."
 
 
 def loss_band(cell: Cell) -> str:
@@ -158,7 +161,13 @@ def weight_band(cell: Cell) -> str:
     >>> weight_band(Cell(0.1327, "kg", "model", 0.1298, 0.1356))
     '130–136 g'
     """
-    return _band(cell, mass)
+    return _band(cell, _rounded_mass)
+
+
+def _rounded_mass(value: Kilogram) -> str:
+    """Grams to about a hundredth of the weight."""
+    step = 0.01 if value >= 1.0 else 0.005 if value >= 0.5 else 0.001
+    return mass(round(value / step) * step)
 
 
 def _band(cell: Cell, said: Callable[[float], str]) -> str:
@@ -205,6 +214,8 @@ def colour_words(cell: Cell | None) -> str:
     apart = cell.value - 1
     if abs(apart) < SAME_COLOUR:
         return "as brown as yours"
+    if apart > MUCH_BROWNER:
+        return "much browner than yours"
     return f"about {rough_percent(abs(apart))} {'browner' if apart > 0 else 'paler'} than yours"
 
 
@@ -219,7 +230,8 @@ def probe_sentence(probe: ProbeSheet) -> str:
     assert probe.up.value is not None
     assert probe.reads.value is not None
     high = f"about {short_length(probe.up.value)} above the base"
-    if probe.place == "beside the filling" and probe.across.value is not None:
+    if probe.place == "beside the filling" and (probe.across.value or 0.0) >= NEAR:
+        assert probe.across.value is not None
         high = f"about {short_length(probe.across.value)} from the middle and {high[6:]}"
     reads = temperature(probe.reads.value)
     said = f"Put the probe {probe.place}, {high}: it reads {reads} when done."
@@ -229,6 +241,25 @@ def probe_sentence(probe: ProbeSheet) -> str:
     if middle == reads:
         return said
     return f"{said} In the middle of the piece it would read {middle}: that is filling, not dough."
+
+
+def sizes_sentence(sheet: BakeSheet) -> str:
+    """How large pieces of other weights are, at the formula's proportions; empty for one size."""
+    rows = {row.pieces: row for row in sheet.rows}
+    if len(rows) < 2:
+        return ""
+    return f"Sizes keep the formula's proportions: {'; '.join(map(_size, rows.values()))}."
+
+
+def _size(row: BakeRow) -> str:
+    assert row.piece.value is not None
+    assert row.width.value is not None
+    assert row.length.value is not None
+    assert row.height.value is not None
+    across = length(row.width.value)
+    if row.length.value > 1.02 * row.width.value:
+        across = f"{length(row.length.value)} × {across}"
+    return f"{mass(row.piece.value)} is {across} wide and {length(row.height.value)} high"
 
 
 def heat_words(row: BakeRow) -> str:
@@ -283,7 +314,8 @@ def wanted_sentence(wanted: WantedWeight) -> str:
     baked = mass(wanted.baked.value)
     if wanted.row.lasts.value is None:
         return f"A piece of {baked} is never done in this oven, by the model."
-    said = f"For a piece of {baked} when baked, scale {weight_band(wanted.scaled)} of dough"
+    said = f"For a piece of {baked} when baked ({oven_words(wanted.row)}), scale "
+    said += f"{weight_band(wanted.scaled)} of dough"
     row = wanted.row
     if row.filling is None or row.loaded.value is None or row.piece.value is None:
         return f"{said}."

@@ -24,6 +24,7 @@ from doughwright.render.bake_phrases import (
     oven_words,
     probe_sentence,
     row_name,
+    sizes_sentence,
     wanted_sentence,
     weight_band,
 )
@@ -31,7 +32,8 @@ from doughwright.render.messages import remedy, words
 from doughwright.render.numbers import duration_band, mass
 from doughwright.render.phrases import CAUTIONS
 from doughwright.render.text import SIGNS, WIDTH, console, text_of
-from doughwright.sheets.bake import BakeRow, BakeSheet
+from doughwright.render.timings import oven
+from doughwright.sheets.bake import BakeRow, BakeSheet, CriterionRow
 
 INDENT = 2
 
@@ -48,6 +50,9 @@ def bake_text(sheet: BakeSheet, *, width: int = WIDTH, colour: bool = False) -> 
     out.print()
     if sheet.wanted is not None:
         out.print(wanted_sentence(sheet.wanted))
+        out.print()
+    if sizes_sentence(sheet):
+        out.print(sizes_sentence(sheet))
         out.print()
     first = sheet.rows[0]
     out.print(Text(row_name(first), style="bold"))
@@ -73,8 +78,10 @@ def print_bake(out: Console, sheet: BakeSheet) -> None:
 def _lines(sheet: BakeSheet) -> Iterator[str]:
     """What is seen of the first bake, a line each."""
     row = sheet.rows[0]
+    if row.written is not None:
+        yield f"The formula says {oven(row.written)}."
     yield binding_sentence(row)
-    signs = (f"{goal_words(c)} at {criterion_time(c)}" for c in in_order_of_time(row))
+    signs = (f"{goal_words(c)} {_at(c)}" for c in in_order_of_time(row))
     yield f"Signs: {', '.join(signs)}."
     if sheet.probe is not None:
         yield probe_sentence(sheet.probe)
@@ -87,6 +94,11 @@ def _lines(sheet: BakeSheet) -> Iterator[str]:
         yield f"{', '.join(filter(None, parts))}."
     if heat_words(row):
         yield f"Heat from the oven: {heat_words(row)}."
+
+
+def _at(sign: CriterionRow) -> str:
+    said = criterion_time(sign)
+    return said if sign.time.value is None else f"at {said}"
 
 
 def _table(sheet: BakeSheet) -> Table:

@@ -5,7 +5,7 @@ from datetime import datetime
 from types import MappingProxyType
 
 from doughwright.sheets.cells import Cell
-from doughwright.units import ICE_POINT, Kelvin, Kilogram, Metre, Ratio, Second
+from doughwright.units import ICE_POINT, CubicMetre, Kelvin, Kilogram, Metre, Ratio, Second
 
 MINUTE = 60.0
 HOUR = 3600.0
@@ -86,6 +86,15 @@ def length(value: Metre) -> str:
     ('11 cm', '12.5 cm')
     """
     return f"{value * 100:.1f}".removesuffix(".0") + " cm"
+
+
+def litres(value: CubicMetre) -> str:
+    """Litres, or millilitres below one.
+
+    >>> litres(0.0014), litres(0.000191)
+    ('1.4 l', '191 ml')
+    """
+    return f"{value * 1000:.2g} l" if value >= 0.001 else f"{value * 1e6:.0f} ml"
 
 
 def height(value: Metre) -> str:
@@ -189,6 +198,7 @@ FORMATS: Mapping[str, Callable[[float], str]] = MappingProxyType(
         "rough percent": rough_percent,
         "length": length,
         "height": height,
+        "litres": litres,
         "duration": duration,
         "rough duration": rough_duration,
     }

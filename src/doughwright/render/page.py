@@ -159,6 +159,7 @@ SAID: tuple[Callable[..., str], ...] = (
     timings.size_band,
     bake_phrases.staying_sentence,
     timings.usable,
+    bake_phrases.sizes_sentence,
     bake_phrases.wanted_sentence,
     phrases.weight,
     bake_phrases.weight_band,

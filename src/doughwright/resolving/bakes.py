@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from doughwright.documents.formula import FormulaDocument, Step
-from doughwright.documents.quantities import Quantity
+from doughwright.documents.formula import FormulaDocument, TestedIn
 from doughwright.engine.bake_fields import Probe, Seen, probe_place, seen_at
 from doughwright.engine.baking import BakeRun, bake_runs, card_notices
 from doughwright.engine.doneness import (
@@ -16,6 +15,7 @@ from doughwright.engine.doneness import (
     goals_at_altitude,
 )
 from doughwright.engine.kitchens import Band
+from doughwright.engine.oven import oven_cavity, preheating_time
 from doughwright.engine.oven_piece import (
     BakingDough,
     Goals,
@@ -32,14 +32,15 @@ from doughwright.resolving.kitchens import Kitchen, tested_kitchen
 from doughwright.resolving.oven_courses import (
     Course,
     Dial,
-    cold_drop,
+    Program,
     course_here,
+    program_of,
     tested_course,
 )
 from doughwright.resolving.oven_pieces import LoadedPiece, loaded_piece
 from doughwright.resolving.process import Lasting
 from doughwright.resolving.settling import Settled
-from doughwright.units import Kelvin, KelvinDifference, Kilogram, Metre
+from doughwright.units import Kelvin, KelvinDifference, Kilogram, Metre, Ratio, Second
 
 LEAST_MOVED: KelvinDifference = 0.5
 """Where the core to wait for moves less than this, altitude is not spoken of."""
@@ -52,6 +53,9 @@ DRY: KelvinDifference = 5.0
 ROUNDS = 3
 """Steps to the dough that bakes to a wished weight; loss hardly changes from one to the next."""
 
+LONG_BEFORE: Ratio = 0.8
+"""Inside done before this share of the time: the rest only browns and dries (assumption)."""
+
 NOTICEABLY_PALER = 0.9
 """A colour below this share of the baker's own is told apart (assumption)."""
 
@@ -61,12 +65,12 @@ LEAST_CORE_SET: Kelvin = 358.15
 
 @dataclass(frozen=True, slots=True)
 class BakeSetting:
-    """What stays the same however a bake is varied: step, piece, and what the log says."""
+    """What stays the same however a bake is varied: program, piece, and what the log says."""
 
     formula: ResolvedFormula
     kitchen: Kitchen
     position: int
-    step: Step
+    program: Program
     loaded: LoadedPiece
     pieces: int
     anchor: OvenAnchor | None
@@ -97,7 +101,7 @@ class BakeHere:
     @property
     def core_stated(self) -> bool:
         """Whether the formula says how warm the core is to be."""
-        return self.setting.step.core is not None
+        return self.setting.program.core is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,13 +134,24 @@ def bake_setting(
     nothing is baked in an oven of a known temperature.
     """
     position = bake_position(formula.document, formula.solution.final)
-    if position is None:
+    if position is None or not _divided(formula):
         return None
     try:
         return _setting(formula, own, kitchen, settled, position)
     except ImpossibleInput as error:
         placed = [n if n.where else replace(n, where=("process", position)) for n in error.problems]
         raise DocumentError(placed) from None
+
+
+def _divided(formula: ResolvedFormula) -> bool:
+    """Whether it is known what one piece weighs: a form without pieces says nothing."""
+    makes = formula.document.makes
+    one = makes is not None and makes.tin is not None
+    return formula.solution.pieces is not None or one or not _shaped(formula.document)
+
+
+def _shaped(document: FormulaDocument) -> bool:
+    return any(step.form is not None for step in document.process)
 
 
 def _setting(
@@ -146,62 +161,64 @@ def _setting(
     settled: Settled,
     position: int,
 ) -> BakeSetting:
-    document = formula.document
-    step = document.process[position]
-    loaded = loaded_piece(formula, kitchen, settled.loaded or kitchen.room, position)
+    program = program_of(formula.document, position, kitchen)
+    loaded = loaded_piece(
+        *(formula, kitchen, settled.loaded or kitchen.room, position), on_stone=program.hot_stone
+    )
     card_notices(loaded.piece, OvenCourse("fan", USUAL_OVEN))  # refuse what no oven changes
     found = _anchor(own, kitchen, settled, position)
     told = found.notices if found is not None else ()
     notices = (
         *loaded.notices,
-        *_core_notices(position, step),
+        *_core_notices(program),
         *_altitude_notices(own, kitchen),
         *(Notice(n.code, ("process", position), n.values) for n in told),
     )
     if any(n.weight != "note" for n in told):  # a time that cannot be is not moved
         found = None
+    notices += _kind_notices(formula.document, position)
     pieces = formula.solution.pieces or 1
-    return BakeSetting(formula, kitchen, position, step, loaded, pieces, found, notices)
+    return BakeSetting(formula, kitchen, position, program, loaded, pieces, found, notices)
 
 
 def _anchor(
     own: ResolvedFormula, kitchen: Kitchen, settled: Settled, position: int
 ) -> OvenAnchor | None:
-    step = own.document.process[position]
-    noted = noted_time(step)
-    if noted is None:
+    program = program_of(own.document, position, kitchen)
+    if program.noted is None:
         return None
-    there = tested_kitchen(kitchen, own.document.tested_in)
-    loaded = loaded_piece(own, there, settled.loaded_there or there.room, position)
-    pieces = own.solution.pieces or 1
-    course = tested_course(own.document, step, there, loaded.piece, pieces)
-    bake = _waited_for(Bake(loaded.piece, course.oven, _goals(step, loaded)), step)
-    band = Band(noted.low, noted.best, noted.high)
-    return anchored_oven(bake, band, core_seen=step.core is not None)
+    there = tested_kitchen(kitchen, own.document.tested_in or TestedIn())
+    loaded = loaded_piece(
+        *(own, there, settled.loaded_there or settled.loaded or there.room, position),
+        on_stone=program.hot_stone,
+    )
+    course = tested_course(program, there, loaded.piece, own.solution.pieces or 1)
+    bake = _waited_for(Bake(loaded.piece, course.oven, _goals(program, loaded)), program)
+    return anchored_oven(bake, Band(*program.noted), core_seen=program.core is not None)
 
 
-def _goals(step: Step, loaded: LoadedPiece) -> Goals:
+def _goals(program: Program, loaded: LoadedPiece) -> Goals:
     """Crumb set, the core asked for or usual, a filling that can spoil hot, and gold."""
     return Goals(
         set_share=baking_constant("set_share"),
-        core=wanted_core(step, loaded.piece.dough),
+        core=wanted_core(program, loaded.piece.dough),
         filling=baking_constant("filling_hot") if loaded.perishable else None,
         colour=baking_constant("colour_gold"),
     )
 
 
-def _waited_for(bake: Bake, step: Step) -> Bake:
+def _waited_for(bake: Bake, program: Program) -> Bake:
     """The bake with goals that the air pressure allows."""
-    wanted = wanted_core(step, bake.piece.dough)
+    wanted = wanted_core(program, bake.piece.dough)
     if core_goal(wanted, boiling_point(bake.oven.pressure)) > wanted - LEAST_MOVED:
         return bake
     return replace(bake, goals=goals_at_altitude(bake, wanted))
 
 
-def wanted_core(step: Step, dough: BakingDough) -> Kelvin:
+def wanted_core(program: Program, dough: BakingDough) -> Kelvin:
     """The core asked for, else the usual one of the kind of dough."""
-    if step.core is not None:
-        return step.core.best
+    if program.core is not None:
+        return program.core.best
     kind = "rye" if dough.rye else "enriched" if dough.enriched else "lean"
     return baking_constant(f"core_{kind}")
 
@@ -213,15 +230,27 @@ HIGH: Metre = 500.0
 def _altitude_notices(own: ResolvedFormula, kitchen: Kitchen) -> tuple[Notice, ...]:
     """That a formula does not say at what altitude it was tested, where that matters."""
     tested = own.document.tested_in
-    if tested is None or tested.altitude is not None or kitchen.altitude < HIGH:
+    said = tested is not None and tested.altitude is not None
+    if said or kitchen.altitude < HIGH:
         return ()
-    return (Notice.of("tested-altitude-assumed", "tested in", altitude=kitchen.altitude),)
+    where = ("tested in",) if tested is not None else ()
+    return (Notice.of("tested-altitude-assumed", *where, altitude=kitchen.altitude),)
 
 
-def _core_notices(position: int, step: Step) -> tuple[Notice, ...]:
-    if step.core is None or step.core.best >= LEAST_CORE_SET:
+def _kind_notices(document: FormulaDocument, position: int) -> tuple[Notice, ...]:
+    """That a formula does not say for which kind of oven its setting is."""
+    setting, tested = document.process[position].oven, document.tested_in
+    told = tested is not None and tested.oven is not None
+    if setting is None or setting.kind is not None or told:
         return ()
-    return (Notice.of("core-low", "process", position, "core", core=step.core.best),)
+    return (Notice.of("oven-kind-assumed", "process", position, read=setting.text),)
+
+
+def _core_notices(program: Program) -> tuple[Notice, ...]:
+    if program.core is None or program.core.best >= LEAST_CORE_SET:
+        return ()
+    where = ("process", program.steps[-1])
+    return (Notice.of("core-low", *where, core=program.core.best),)
 
 
 def bake_here(setting: BakeSetting, change: BakeChange | None = None) -> BakeHere:
@@ -233,16 +262,11 @@ def bake_here(setting: BakeSetting, change: BakeChange | None = None) -> BakeHer
 
 
 def _bake(setting: BakeSetting, piece: OvenPiece, pieces: int, change: BakeChange) -> BakeHere:
-    kitchen, step = setting.kitchen, setting.step
-    course = course_here(setting.formula.document, step, kitchen, piece, pieces, change.dial)
-    if change.cold:
-        drop, recovery = cold_drop(course.oven)
-        course = replace(course, oven=replace(course.oven, drop=drop, recovery=recovery))
-    anchor = setting.anchor
+    kitchen, program, anchor = setting.kitchen, setting.program, setting.anchor
+    course = course_here(program, kitchen, piece, pieces, change.dial, cold=change.cold)
     member = anchor.tested.member if anchor is not None else Member()
-    bake = Bake(piece, course.oven, _goals(step, setting.loaded), member)
-    bake = _waited_for(bake, step)
-    times = bake_times(bake, anchor, air_spread(kitchen))
+    bake = _waited_for(Bake(piece, course.oven, _goals(program, setting.loaded), member), program)
+    times = bake_times(bake, anchor, air_spread(kitchen), course.give)
     at = times.time.best if times.time is not None else None
     here = BakeHere(
         setting=setting,
@@ -253,13 +277,24 @@ def _bake(setting: BakeSetting, piece: OvenPiece, pieces: int, change: BakeChang
         goals=bake.goals,
         times=times,
         seen=seen_at(times.run, at) if at is not None else None,
-        probe=probe_place(times.run, at) if at is not None else None,
+        probe=probe_place(times.run, _inside(times, at)) if at is not None else None,
         end=bake_runs(piece, course.oven, Goals(), [member], duration=at)
         if at is not None
         else None,
         cold=change.cold,
     )
     return replace(here, notices=_notices(here))
+
+
+def _inside(times: BakeTimes, at: Second) -> Second:
+    """When the inside is done: from then on the coldest place is no longer told by its heat."""
+    return min(at, _done_inside(times) or at)
+
+
+def _done_inside(times: BakeTimes) -> Second | None:
+    signs = [t for name, t in times.doneness.times.items() if name != "colour"]
+    known = [t for t in signs if t is not None]
+    return max(known) if known and len(known) == len(signs) else None
 
 
 def air_spread(kitchen: Kitchen) -> KelvinDifference:
@@ -278,7 +313,7 @@ def _notices(here: BakeHere) -> tuple[Notice, ...]:
         found.append(Notice.of("bake-never-done", *where, what=", ".join(never)))
     if here.seen is not None and here.seen.coldest > boiling_point(here.course.oven.pressure) + DRY:
         found.append(Notice.of("bake-dried", *where, core=here.seen.coldest))
-    wanted, instead = wanted_core(here.setting.step, here.piece.dough), here.goals.core
+    wanted, instead = wanted_core(here.setting.program, here.piece.dough), here.goals.core
     if instead is not None and instead < wanted - LEAST_MOVED:
         boiling = boiling_point(here.course.oven.pressure)
         values = {"wanted": wanted, "instead": instead, "boiling": boiling}
@@ -288,6 +323,9 @@ def _notices(here: BakeHere) -> tuple[Notice, ...]:
 
 def _colour_notices(here: BakeHere, where: tuple[str | int, ...]) -> tuple[Notice, ...]:
     own, seen = here.times.own_colour, here.seen
+    inside, at = _done_inside(here.times), here.times.doneness.at
+    if here.times.doneness.binding == "colour" and inside and at and inside < LONG_BEFORE * at:
+        return (Notice.of("bake-colour-late", *where, inside=inside),)
     if not own or seen is None:
         return ()
     share = seen.colour / own
@@ -310,17 +348,45 @@ def piece_for(setting: BakeSetting, baked: Kilogram, change: BakeChange) -> Bake
     return here
 
 
-def noted_time(step: Step) -> Quantity | None:
-    """How long the formula says a bake takes."""
-    return step.took if step.took is not None else step.lasts
-
-
 def with_bake(settled: Settled, here: BakeHere | None) -> Settled:
-    """A settled formula with the bake's time in place of the one noted."""
-    if here is None or here.times.time is None:
+    """A settled formula with the bake's time in place of the one noted.
+
+    Of a bake in two steps the first is by the clock and the second takes the rest. A preheat
+    takes as long as this oven needs to its dial.
+    """
+    if here is None:
         return settled
-    band, position = here.times.time, here.setting.position
-    high = band.high if band.high is not None else band.best
-    lasts = Lasting(band.low, band.best, high, here.times.kind)
-    steps = tuple(replace(t, lasts=lasts) if t.position == position else t for t in settled.steps)
+    lasting = _baking(here) | _heating(settled, here)
+    steps = tuple(
+        replace(t, lasts=lasting[t.position]) if t.position in lasting else t for t in settled.steps
+    )
     return replace(settled, steps=steps)
+
+
+def _baking(here: BakeHere) -> dict[int, Lasting]:
+    """How long each step of the bake takes."""
+    band, program = here.times.time, here.setting.program
+    if band is None:
+        return {}
+    high = band.high if band.high is not None else band.best
+    if len(program.steps) == 1:
+        return {program.steps[0]: Lasting(band.low, band.best, high, here.times.kind)}
+    first = min(program.change_at, band.low)
+    rest = Lasting(band.low - first, band.best - first, high - first, here.times.kind)
+    return {program.steps[0]: Lasting(first, first, first, "stated"), program.steps[1]: rest}
+
+
+def _heating(settled: Settled, here: BakeHere) -> dict[int, Lasting]:
+    """How long the oven heats, where the formula does not say."""
+    site = here.kitchen.oven
+    try:
+        cavity = oven_cavity(site.heats_in, site.power)
+        heats = preheating_time(cavity, here.kitchen.room, here.course.oven.first)
+    except ImpossibleInput:  # too weak by its power: what is noted is what is known
+        return {}
+    lasts = Lasting(heats, heats, heats, "usual")
+    return {
+        t.position: lasts
+        for t in settled.steps
+        if t.step.verb == "preheat" and t.step.lasts is None and t.step.took is None
+    }

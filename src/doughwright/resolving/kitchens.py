@@ -148,6 +148,9 @@ LIVEABLE: Mapping[str, tuple[Kelvin, Kelvin]] = MappingProxyType(
 )
 """Beyond these a figure is a slip of unit or place (assumption, wider than any bakery's)."""
 
+MOST_WRONG: KelvinDifference = 80.0
+"""No oven that bakes is further off its dial; consumer tests found 40 (assumption)."""
+
 MOST_WARMING: KelvinDifference = 30.0
 MOST_POWER: WattPerKilogram = 400.0
 """No mixer warms a dough more than this, nor puts more into it (assumption)."""
@@ -173,6 +176,9 @@ def _tool_problems(kitchen: Kitchen) -> Iterator[Notice]:
     if hot < cold:
         end = "cold" if "tap_hot" in kitchen.assumed else "hot"
         yield Notice.of("hot-tap-colder", "tap", end, hot=hot, cold=cold)
+    reads = kitchen.oven.reads
+    if reads is not None and abs(reads) > MOST_WRONG:
+        yield Notice.of("oven-reads-impossibly", "oven", "reads", reads=reads, most=MOST_WRONG)
     if scale.fine is not None and scale.fine > scale.reads:
         yield Notice.of("fine-scale-coarser", "scale", "fine", fine=scale.fine, reads=scale.reads)
 

@@ -27,7 +27,7 @@ from doughwright.engine.thermal import conductivity, density, specific_heat
 from doughwright.errors import DocumentError, ImpossibleInput, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.units import Kelvin, Kilogram, Ratio
+from doughwright.units import Kelvin, Kilogram, Metre, Ratio
 
 RICH: Ratio = 0.12
 """Fat and sugar over flour from which a dough counts as enriched, as for tins."""
@@ -86,7 +86,12 @@ def composition_of(formula: SolvedFormula, name: str) -> Composition:
 
 
 def loaded_piece(
-    formula: ResolvedFormula, kitchen: Kitchen, temperature: Kelvin, position: int
+    formula: ResolvedFormula,
+    kitchen: Kitchen,
+    temperature: Kelvin,
+    position: int,
+    *,
+    on_stone: bool = False,
 ) -> LoadedPiece:
     """The piece that a bake step puts into the oven, its dough at a temperature.
 
@@ -107,14 +112,42 @@ def loaded_piece(
     except ImpossibleInput as error:
         placed = [replace(n, where=("process", where, "form")) for n in error.problems]
         raise DocumentError(placed) from None
-    support: Support = "tin" if kind == "tin" else "tray"
+    support: Support = "tin" if kind == "tin" else "stone" if on_stone else "tray"
     piece = OvenPiece(
         shape, mass, temperature, dough, filling, support, scale=mesh_scale(shape.section)
     )
+    _check_weight(piece, where)
     notices = [] if form is not None else [Notice.of("form-assumed", "process", position)]
     if kind in {"oval", "baton", "tin", "ring"}:
         notices.append(Notice.of("form-simplified", "process", position, form=kind))
+    if kind == "tin" and (deep := _tin_depth(form, shape.width)) < shape.height:
+        values = {"height": shape.height, "deep": deep}
+        notices.append(Notice.of("tin-overflows", "process", where, "form", **values))
     return LoadedPiece(piece, perishable, tuple(notices))
+
+
+LIGHTEST, HEAVIEST = 120.0, 1300.0
+"""Dough as it goes into an oven, kg/m3: no lighter, and no heavier than without any gas."""
+
+
+def _check_weight(piece: OvenPiece, where: int) -> None:
+    """Refuse a form that so much dough cannot fill, or that cannot hold it."""
+    volume = piece.dough_volume
+    if volume > 0.0 and not LIGHTEST <= piece.mass / volume <= HEAVIEST:
+        values = {"mass": piece.mass, "least": piece.mass / HEAVIEST, "most": piece.mass / LIGHTEST}
+        about = Notice.of("form-and-weight", "process", where, "form", volume=volume, **values)
+        raise DocumentError([about])
+
+
+def _tin_depth(form: Form | None, width: Metre) -> Metre:
+    """How deep a tin is: as measured, else as usual for its width, with a crown above it."""
+    if form is not None and form.high is not None:
+        return form.high.best * CROWN
+    return baking_constant("tin_depth") * width * CROWN
+
+
+CROWN: Ratio = 1.35
+"""How far above the rim of its tin a loaf may stand as it goes in (assumption)."""
 
 
 def _piece_mass(solution: SolvedFormula) -> Kilogram:
@@ -163,8 +196,7 @@ def _tin(
     if isinstance(tin, tuple):
         width, length = sorted(side.best for side in tin)
         return Measures(width, length), volume
-    measures = tin_measures(tin.best)
-    return measures, min(volume, tin.best)
+    return tin_measures(tin.best), volume
 
 
 def _filling(
@@ -186,7 +218,8 @@ def _filling(
     placement: Placement = "well" if shaped and i > max(shaped) else "pocket"
     mix = composition_of(formula.solution, step.of)
     temperature = _filling_temperature(process, i, step, kitchen, position)
-    return _baking_filling(formula, p, mix, temperature, placement), _perishable(p)
+    filling = _baking_filling(formula, p, mix, temperature, placement)
+    return filling, _perishable(formula.solution, p)
 
 
 def _baking_filling(
@@ -208,7 +241,10 @@ def _baking_filling(
     )
 
 
-def _perishable(p: SolvedPreparation) -> bool:
+def _perishable(formula: SolvedFormula, p: SolvedPreparation) -> bool:
+    """Whether a filling, or what it takes of other preparations, holds what must get hot."""
+    if any(_perishable(formula, formula.named(other)) for other, mass in p.taken.items() if mass):
+        return True
     return any(
         line.ingredient.perishable and line.ingredient.kind in TO_BE_HEATED
         for line in p.preparation.lines

@@ -9,9 +9,8 @@ from dataclasses import dataclass, replace
 
 from doughwright.documents.formula import PASSIVE, FormulaDocument, Step
 from doughwright.documents.quantities import Quantity
-from doughwright.engine.oven import oven_cavity, preheating_time
 from doughwright.engine.properties import constants
-from doughwright.errors import ImpossibleInput, Notice
+from doughwright.errors import Notice
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.ways import mixing_time
 from doughwright.units import Kelvin, Second
@@ -123,21 +122,9 @@ def lasting(step: Step, kitchen: Kitchen, pieces: int, seen_as: str = "tested") 
         if quantity is not None and quantity.dimension == "duration":
             return Lasting(quantity.low, quantity.best, quantity.high, kind)
     if step.verb == "preheat":
-        heats = _heating_time(step, kitchen)
+        heats = kitchen.oven.heats_in
         return Lasting(heats, heats, heats, "usual")
     return _usual(step, pieces)
-
-
-def _heating_time(step: Step, kitchen: Kitchen) -> Second:
-    """How long this oven takes to a setting: what is noted holds for 200 °C, by the model."""
-    site = kitchen.oven
-    if step.oven is None or step.oven.temperature is None:
-        return site.heats_in
-    try:
-        cavity = oven_cavity(site.heats_in, site.power)
-        return preheating_time(cavity, kitchen.room, step.oven.temperature.best)
-    except ImpossibleInput:  # too weak by its power: what is noted is what is known
-        return site.heats_in
 
 
 def _usual(step: Step, pieces: int) -> Lasting:

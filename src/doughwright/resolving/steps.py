@@ -32,4 +32,7 @@ def _bake_problems(document: FormulaDocument) -> list[Notice]:
         dial = step.oven.temperature if step.oven is not None else None
         if dial is not None and not COOLEST_OVEN <= dial.best <= HOTTEST_OVEN:
             found.append(Notice.of("oven-out-of-range", "process", i, "oven", oven=dial.best))
+        noted = step.took if step.took is not None else step.lasts
+        if step.verb == "bake" and noted is not None and noted.low <= 0:
+            found.append(Notice.of("bake-takes-no-time", "process", i, read=noted.text))
     return found

@@ -1,7 +1,8 @@
 """The bake: when it is done and by which sign, what comes out, and other sizes and ovens."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal
 
 from doughwright.engine.bake_fields import cut_of, seen_at
@@ -25,7 +26,17 @@ BAKE_MODELS = ("baking", "doneness", "oven-settings", "oven-heat-transfer")
 POINTS = 61
 """Points of the picture of temperatures over time."""
 
-Place = Literal["in the middle", "under the filling", "beside the filling"]
+Place = Literal["in the middle", "under the filling", "above the filling", "beside the filling"]
+
+PLACES: Mapping[str, Place] = MappingProxyType(
+    {
+        "middle": "in the middle",
+        "under": "under the filling",
+        "above": "above the filling",
+        "beside": "beside the filling",
+    }
+)
+"""Places of a probe, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,14 +53,19 @@ class CriterionRow:
 class BakeRow:
     """One bake: its pieces and oven, how long, and what comes out.
 
-    ``oven`` is the dial here, ``written`` the formula's setting where it differs. ``loss`` is
-    over the piece as loaded, ``dough_loss`` over its dough. ``colour`` is over that of the
-    baker's own bake (None without one). Cells of what never gets done are empty.
+    ``width``, ``length`` and ``height`` are the piece's as it goes in (of a ring, its strand's
+    width and its outer one). ``oven`` is the dial here, ``written`` the formula's setting
+    where it differs. ``loss`` is over the piece as loaded, ``dough_loss`` over its dough.
+    ``colour`` is over that of the baker's own bake (None without one). Cells of what never
+    gets done are empty.
     """
 
     pieces: int
     piece: Cell
     loaded: Cell
+    width: Cell
+    length: Cell
+    height: Cell
     oven: OvenCell
     then: OvenCell | None
     written: OvenCell | None
@@ -155,7 +171,7 @@ class BakeSheet:
 
 
 def bake_sheet(
-    here: BakeHere, others: Sequence[BakeHere] = (), wanted: Kilogram | None = None
+    here: BakeHere, others: Sequence[BakeHere] = (), wanted: WantedWeight | None = None
 ) -> BakeSheet:
     """Lay out a bake, others beside it, and the dough for a wanted baked weight."""
     setting = here.setting
@@ -175,14 +191,17 @@ def bake_sheet(
         points=_points(here),
         probe=_probe(here),
         cut=_cut(here),
-        wanted=_wanted(setting, wanted) if wanted is not None else None,
+        wanted=wanted,
         notices=setting.notices,
         models=BAKE_MODELS,
     )
 
 
-def _wanted(setting: BakeSetting, baked: Kilogram) -> WantedWeight:
-    found = piece_for(setting, baked, BakeChange())
+def wanted_weight(
+    setting: BakeSetting, baked: Kilogram, change: BakeChange | None = None
+) -> WantedWeight:
+    """How much dough to scale for a baked weight, in an oven as varied."""
+    found = piece_for(setting, baked, change or BakeChange())
     row = bake_row(found)
     give = baking_constant("loss_give") * found.piece.mass
     scaled = Cell(found.piece.mass, "kg", "model", found.piece.mass - give, found.piece.mass + give)
@@ -207,6 +226,9 @@ def bake_row(here: BakeHere) -> BakeRow:
         pieces=here.pieces,
         piece=Cell(piece.mass, "kg"),
         loaded=Cell(piece.whole_mass, "kg"),
+        width=Cell(piece.shape.width, "m"),
+        length=Cell(piece.shape.length, "m"),
+        height=Cell(piece.shape.height, "m"),
         oven=dial_cell(here.course.dial),
         then=dial_cell(here.course.then) if here.course.then else None,
         written=written,
@@ -291,12 +313,8 @@ def _points(here: BakeHere) -> tuple[BakePoint, ...]:
 def _probe(here: BakeHere) -> ProbeSheet | None:
     if here.probe is None or here.seen is None:
         return None
-    filling = here.piece.filling
-    place: Place = "in the middle"
-    if filling is not None:
-        place = "under the filling" if filling.placement == "well" else "beside the filling"
     return ProbeSheet(
-        place=place,
+        place=PLACES[here.probe.place],
         across=Cell(here.probe.across, "m", "model", model="baking"),
         up=Cell(here.probe.up, "m", "model", model="baking"),
         reads=Cell(here.seen.coldest, "K", "model", model="baking"),

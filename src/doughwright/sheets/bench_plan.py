@@ -132,13 +132,25 @@ def _dials(found: Settled, baked: BakeHere | None) -> dict[int, DialHere]:
     """What this kitchen's oven is set to at the bake, and while it heats up for it."""
     if baked is None:
         return {}
-    row, position = bake_row(baked), baked.setting.position
-    core = Cell(baked.goals.core, "K", "stated" if baked.core_stated else "usual")
-    dials = {position: DialHere(row.oven, row.then, row.written, core)}
+    row, steps = bake_row(baked), baked.setting.program.steps
+    core = _core(baked)
+    dials = {steps[0]: DialHere(row.oven, row.then, row.written, core)}
+    if len(steps) > 1:  # the second step is what the oven is set to then
+        dials = {
+            steps[0]: DialHere(row.oven, None, row.written, None),
+            steps[1]: DialHere(row.then, None, None, core),
+        }
     for timed in found.steps:
         if timed.step.verb == "preheat":
             dials[timed.position] = DialHere(row.oven, None, row.written, None)
     return dials
+
+
+def _core(baked: BakeHere) -> Cell:
+    """The core to wait for; where water boils cooler, what it reads when the crumb is set."""
+    if baked.goals.setting is not None and baked.seen is not None:
+        return Cell(baked.seen.coldest, "K", "model", model="doneness")
+    return Cell(baked.goals.core, "K", "stated" if baked.core_stated else "usual")
 
 
 def _in_touch_order(formula: ResolvedFormula) -> list[SolvedPreparation]:
