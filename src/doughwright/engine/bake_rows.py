@@ -18,8 +18,8 @@ from doughwright.engine.pieces import baking_constant
 from doughwright.units import Array, Kelvin, Pascal, Ratio, Second
 
 EVERY: Second = 10.0
-PACE: Second = 4.0
-"""How often properties are worked out anew; half of it moves a time by 0.2 %."""
+PACE: Second = 5.0
+"""How often properties are worked out anew; half of it moves a time by 0.3 %."""
 
 GAS_CONSTANT = 8.314462618  # J/(mol K), exact by definition
 WATER_HEAT = 4190.0  # J/(kg K)
