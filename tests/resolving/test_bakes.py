@@ -189,7 +189,8 @@ def test_filling_goes_in_as_cold_as_it_was_kept_and_open_when_pressed_in_last() 
     filling = setting().loaded.piece.filling
     assert filling is not None
     assert filling.placement == "well"
-    assert filling.temperature == pytest.approx(ICE_POINT + 5)
+    # an hour in the fridge cools a bowl of 320 g from the room's 22 °C, but not right through
+    assert ICE_POINT + 5 < filling.temperature < ICE_POINT + 17
     assert filling.mass == pytest.approx(0.040)
     enclosed = POCKETS.replace("  - fill: filling\n", "").replace(
         "  - shape: dough\n", "  - fill: filling\n  - shape: dough\n"

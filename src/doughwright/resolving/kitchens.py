@@ -2,17 +2,19 @@
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any
 
 from doughwright.documents.formula import TestedIn
 from doughwright.documents.kitchen import KitchenDocument
+from doughwright.documents.prices import Price, currency_named
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.oven import OvenKind
 from doughwright.engine.properties import constants
 from doughwright.engine.weighing import Scale
 from doughwright.errors import DocumentError, Notice
+from doughwright.resolving.lines import ingredient_key
 from doughwright.units import (
     ICE_POINT,
     Kelvin,
@@ -49,7 +51,10 @@ class OvenSite:
 
 @dataclass(frozen=True, slots=True)
 class Kitchen:
-    """A kitchen in SI units; ``assumed`` names what the document did not say."""
+    """A kitchen in SI units; ``assumed`` names what the document did not say.
+
+    ``prices`` are as written, by the kitchen's own words for what is bought.
+    """
 
     name: str
     room: Kelvin
@@ -67,6 +72,9 @@ class Kitchen:
     codes: str
     currency: str
     assumed: frozenset[str]
+    prices: Mapping[str, Price] = field(default_factory=lambda: MappingProxyType({}))
+    energy: Price | None = None
+    labour: Price | None = None
 
     def temperature_of(self, place: str) -> Kelvin:
         """Temperature of a place a baker names: room, fridge, freezer, proofer, tap."""
@@ -129,11 +137,15 @@ def kitchen_from(document: KitchenDocument | None) -> Kitchen:
         codes=str(doc.codes or "eu").upper(),
         currency=doc.currency or "EUR",
         assumed=frozenset(assumed),
+        prices=MappingProxyType(dict(doc.prices)),
+        energy=doc.energy,
+        labour=doc.labour,
     )
     problems = [
         *_temperature_problems({"room": doc.room, "fridge": doc.fridge}),
         *_tool_problems(kitchen),
         *(_not_a_mixer(name, text) for name, text in doc.mixer.items() if not _mixes(text)),
+        *_price_problems(doc),
     ]
     if problems:
         raise DocumentError(problems)
@@ -191,6 +203,22 @@ def _mixes(mixer: Quantity) -> bool:
 def _not_a_mixer(name: str, mixer: Quantity) -> Notice:
     values = {"read": mixer.text, "name": name, "warming": MOST_WARMING, "power": MOST_POWER}
     return Notice.of("not-a-mixer", "mixer", name, **values)
+
+
+def _price_problems(doc: KitchenDocument) -> Iterator[Notice]:
+    """A kitchen has one currency, and one price for one thing."""
+    priced = [(("prices", name), price) for name, price in doc.prices.items()]
+    paid = [(("energy",), doc.energy), (("labour",), doc.labour)]
+    all_prices = [*priced, *((path, price) for path, price in paid if price is not None)]
+    one = currency_named(doc.currency or "") or next((p.currency for _, p in all_prices), "")
+    for path, price in all_prices:
+        if price.currency != one:
+            yield Notice.of("currencies-mixed", *path, read=f"{one}, {price.currency}")
+    seen: dict[str, str] = {}
+    for name in doc.prices:
+        first = seen.setdefault(ingredient_key(name), name)
+        if first != name:
+            yield Notice.of("priced-twice", "prices", name, read=name, other=first)
 
 
 def _mixer(value: Quantity) -> MixerHeat:

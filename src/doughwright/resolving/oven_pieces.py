@@ -26,7 +26,6 @@ from doughwright.engine.pieces import (
 from doughwright.engine.thermal import conductivity, density, specific_heat
 from doughwright.errors import DocumentError, ImpossibleInput, Notice
 from doughwright.resolving.formulas import ResolvedFormula
-from doughwright.resolving.kitchens import Kitchen
 from doughwright.units import Kelvin, Kilogram, Metre, Ratio
 
 RICH: Ratio = 0.12
@@ -87,13 +86,13 @@ def composition_of(formula: SolvedFormula, name: str) -> Composition:
 
 def loaded_piece(
     formula: ResolvedFormula,
-    kitchen: Kitchen,
     temperature: Kelvin,
     position: int,
     *,
+    filling_at: Kelvin,
     on_stone: bool = False,
 ) -> LoadedPiece:
-    """The piece that a bake step puts into the oven, its dough at a temperature.
+    """The piece that a bake step puts into the oven, its dough and filling at temperatures.
 
     Raises
     ------
@@ -103,7 +102,7 @@ def loaded_piece(
     solution, process = formula.solution, formula.document.process
     mass = _piece_mass(solution)
     dough = BakingDough(dough_moisture(solution), is_enriched(solution), is_rye(solution))
-    filling, perishable = _filling(formula, kitchen, position)
+    filling, perishable = _filling(formula, filling_at, position)
     form, where = _form(process[:position])
     volume = filling.volume if filling is not None else 0.0
     try:
@@ -200,7 +199,7 @@ def _tin(
 
 
 def _filling(
-    formula: ResolvedFormula, kitchen: Kitchen, position: int
+    formula: ResolvedFormula, temperature: Kelvin, position: int
 ) -> tuple[BakingFilling | None, bool]:
     """The filling of a piece before a bake step, if it has one, and whether it can spoil."""
     names = formula.document.preparations
@@ -217,7 +216,6 @@ def _filling(
     shaped = [j for j, s in enumerate(process[:position]) if s.verb == "shape"]
     placement: Placement = "well" if shaped and i > max(shaped) else "pocket"
     mix = composition_of(formula.solution, step.of)
-    temperature = _filling_temperature(process, i, step, kitchen, position)
     filling = _baking_filling(formula, p, mix, temperature, placement)
     return filling, _perishable(formula.solution, p)
 
@@ -251,19 +249,8 @@ def _perishable(formula: SolvedFormula, p: SolvedPreparation) -> bool:
     )
 
 
-def _filling_temperature(
-    process: Sequence[Step], at: int, fill: Step, kitchen: Kitchen, bake: int
-) -> Kelvin:
-    """As cold as it was kept; as warm as the dough stands if it went in before a proof."""
-    proofs = [s for s in process[at:bake] if s.verb in {"proof", "rest", "retard", "ferment"}]
-    if proofs:
-        last = proofs[-1]
-        if isinstance(last.at, Quantity):
-            return last.at.best
-        place = last.at or ("fridge" if last.verb == "retard" else "room")
-        return kitchen.temperature_of(place)
-    kept = next(
-        (s.keep for s in process if s.verb in {"make", "cook"} and s.of == fill.of and s.keep),
-        "room",
-    )
-    return kitchen.temperature_of(str(kept))
+def filling_of(formula: ResolvedFormula, position: int) -> str | None:
+    """The filling that goes into the pieces before a bake step."""
+    names = formula.document.preparations
+    used = [s.of for s in formula.document.process[:position] if s.verb == "fill" and s.of in names]
+    return used[-1] if used else None
