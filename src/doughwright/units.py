@@ -42,6 +42,11 @@ Density = Annotated[float, Unit("kg/m**3")]
 Pascal = Annotated[float, Unit("Pa")]
 Mole = Annotated[float, Unit("mol")]
 PerSecond = Annotated[float, Unit("1/s")]
+Money = Annotated[float, Unit("1")]
+MoneyPerKilogram = Annotated[float, Unit("1/kg")]
+MoneyPerJoule = Annotated[float, Unit("1/J")]
+MoneyPerSecond = Annotated[float, Unit("1/s")]
+"""Money is a plain number of one currency: which one stands beside it, and two are never added."""
 
 Array = Any
 """A numpy array; what its numbers are stands in the docstring beside it."""

@@ -18,7 +18,7 @@ COLUMNS = ["name", "value", "uncertainty", "unit", "source", "locator", "note"]
 BANDS = {
     # unit: (low, high, what lies at the ends)
     "J/(kg K)": (300, 4500, "from iron, 450, to warm water, 4180"),
-    "J/kg": (-2e5, 2.6e6, "from salt dissolving, -66 kJ/kg, to water boiling, 2257 kJ/kg"),
+    "J/kg": (-2e5, 4e7, "from salt dissolving, -66 kJ/kg, to fat eaten, 37 MJ/kg"),
     "J/K": (1, 5e4, "from a tin to the stones of an oven"),
     "J/(m**2 K)": (500, 1e5, "from thin foil to a thick hearth stone, by area"),
     "J/(m**3 K)": (100, 5e6, "from hot air, 1000, to water, 4.2 MJ, by volume"),
@@ -39,6 +39,7 @@ BANDS = {
     "1/K": (-1, 1, "a change by a factor e per kelvin would be abrupt"),
     "s": (0.1, 1e6, "from one beat of a mixer to eleven days"),
     "1/s": (1e-9, 10, "from a cold dough to a chemical buffer"),
+    "1/(K**2 s)": (1e-9, 1e-4, "growth of germs over warmth squared, about 1e-3 an hour"),
     "m": (0, 9000, "from sea level to the highest kitchen; no length of dough is near"),
     "m**2": (1e-6, 3, "from a crumb to a bench"),
     "m**3": (1e-9, 1, "from a gas cell to a trough"),

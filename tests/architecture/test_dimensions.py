@@ -34,6 +34,7 @@ CASES: dict[str, dict[str, float]] = {
 
 PARABOLA = "parabolas in °C, whose coefficients carry units"
 SEARCH = "searches on plain numbers"
+FOOD_ENERGY = "a law's factors carry the units"
 EMPIRICAL = {
     "oven.air_pressure": "a standard's numbers carry the units",
     "oven.combined_coefficient": "Stefan and Boltzmann's constant carries the units",
@@ -50,7 +51,12 @@ EMPIRICAL = {
     "classic_rule.classic_ice_mass": "the rule adds a temperature and a number",
     "doneness.core_goal": "a table's 100 °C, as a plain number of kelvins",
     "exchange.largest_preferment": "names of what is in the dough matter",
+    "nutrition.energy_eu": FOOD_ENERGY,
+    "nutrition.energy_us": FOOD_ENERGY,
+    "nutrition.kilocalorie_energy_eu": FOOD_ENERGY,
     "fermentation.osmotic_factor": "a power by exp and log, which the compiler takes",
+    "pathogens.salmonella_growth": "a fit in kelvins: its numbers carry the units",
+    "pathogens.staphylococcus_growth": "its cardinal temperatures are a table's plain numbers",
     "portions.solid_fat": "a curve through tabulated points",
     "portions.wetting_heat": "an exponential fit: its factor, a table's number, carries the unit",
     "thermal.conductivity": PARABOLA,

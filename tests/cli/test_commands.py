@@ -150,6 +150,16 @@ def test_ingredients_are_found_by_a_word() -> None:
     assert run("ingredients").exit_code == 0
 
 
+def test_an_ingredient_s_other_facts_are_told_when_it_is_asked_for() -> None:
+    asked = " ".join(run("ingredients", "egg").stdout.split())
+    assert "egg: 88.0 % of what is bought is used; keep it cold; raw egg, not" in asked
+    assert "jam: keep it cold once opened" in " ".join(run("ingredients", "jam").stdout.split())
+    assert "keep it cold" not in run("ingredients").stdout
+    rows = {row["name"]: row for row in json.loads(run("ingredients", "egg", "--json").stdout)}
+    assert rows["egg"]["protein_factor"] == 6.25
+    assert (rows["egg"]["fdc"], rows["egg"]["ndb"]) == ("171287", "01123")
+
+
 @pytest.mark.parametrize(
     ("wrong", "code"),
     [

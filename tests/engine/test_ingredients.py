@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from dataclasses import astuple
+from typing import get_args
 
 import pytest
 
@@ -9,6 +10,8 @@ from doughwright.engine.ingredients import (
     EU_MEMBERS,
     PARTS,
     Ingredient,
+    RawHazard,
+    Spoils,
     counted_mass,
     ingredient_named,
     ingredient_table,
@@ -105,6 +108,72 @@ def test_flour_counts_whole_and_nothing_else_does() -> None:
     assert all(i.flour == (1 if i.kind == "flour" else 0) for i in TABLE)
 
 
+# nitrogen factors as FAO and USDA use them: 5.18 almonds to 6.38 milk; cocoa's 4.74 leaves out
+# the nitrogen of its alkaloids
+def test_protein_factors_are_those_of_the_food() -> None:
+    for ingredient in TABLE:
+        low = 4.74 if ingredient.kind == "other" else 5.18
+        assert low <= ingredient.protein_factor <= 6.38, ingredient.name
+        if ingredient.kind in {"dairy", "cheese"}:
+            assert ingredient.protein_factor == 6.38, ingredient.name
+    words = ("strong white flour", "wholemeal flour", "rice flour", "almonds", "peanuts", "egg")
+    assert [named(w).protein_factor for w in words] == [5.70, 5.83, 5.95, 5.18, 5.46, 6.25]
+
+
+# 21 CFR 101.9(c)(6)(iii), from memory: sugars, syrups and honey are added, milk's and fruit's not
+def test_added_sugars_are_a_part_of_the_sugars() -> None:
+    assert all(0 <= i.added_sugars <= i.sugars for i in TABLE)
+    for ingredient in of_kind("sugar"):
+        assert ingredient.added_sugars == ingredient.sugars, ingredient.name
+    for ingredient in of_kind("flour", "egg", "cheese", "vegetable", "seed"):
+        assert ingredient.added_sugars == 0, ingredient.name
+    assert all(named(word).added_sugars == 0 for word in ("milk", "yogurt", "raisins", "apple"))
+    condensed = named("condensed milk")
+    # lactose of the milk it is made of: three to four times that of fresh milk, 4.8 g
+    assert 0.08 <= condensed.sugars - condensed.added_sugars <= 0.20
+
+
+# USDA SR28, NDB 01123: 12 % of an egg is its shell
+def test_only_what_is_bought_with_waste_loses_some() -> None:
+    assert named("egg").edible == 0.88
+    assert all(0.4 <= i.edible <= 1 for i in TABLE)
+    wasteful = {i.kind for i in TABLE if i.edible < 1}
+    assert wasteful == {"egg", "fruit", "vegetable"}
+
+
+def test_what_spoils_and_what_is_no_food_raw_is_said_in_the_agreed_words() -> None:
+    assert {i.spoils for i in TABLE} == set(get_args(Spoils))
+    assert {i.raw_hazard for i in TABLE} == set(get_args(RawHazard))
+    assert all(i.spoils != "no" for i in TABLE if i.perishable)
+    assert all(i.raw_hazard == "flour" for i in of_kind("flour"))
+
+
+@pytest.mark.parametrize(
+    ("spoils", "names"),
+    [
+        ("cold", ["milk", "cream", "ricotta", "feta", "cheddar", "egg", "ham", "boiled potato"]),
+        ("opened", ["jam", "parmesan", "gruyere", "butter", "fresh yeast", "green olives", "leek"]),
+        ("no", ["flour", "salt", "honey", "milk powder", "whole egg powder", "raisins", "garlic"]),
+    ],
+)
+def test_what_is_a_hazard_out_of_the_cold(spoils: str, names: list[str]) -> None:
+    assert {name: named(name).spoils for name in names} == dict.fromkeys(names, spoils)
+
+
+# assumption of the table: cheese under 36 % water is hard and no hazard
+def test_only_hard_cheese_may_stand_warm() -> None:
+    hard = {i.name for i in of_kind("cheese") if share(i.name, "water") < 0.36}
+    assert hard == {i.name for i in of_kind("cheese") if i.spoils == "opened"}
+
+
+@pytest.mark.parametrize(
+    ("word", "hazard"),
+    [("egg", "egg"), ("egg yolk", "egg"), ("bacon", "meat"), ("rye flour", "flour"), ("ham", "")],
+)
+def test_raw_hazards(word: str, hazard: str) -> None:
+    assert named(word).raw_hazard == hazard
+
+
 # Regulation (EU) 1169/2011 Annex II and 21 USC 321(qq), the cereals and milk: each ingredient
 # made of them names them; rye, barley and oats are no major allergen in the US
 @pytest.mark.parametrize(
@@ -143,7 +212,7 @@ def test_dairy_and_cheese_name_milk_everywhere() -> None:
         (("starch",), "water", 0.08, 0.20),
         (("dairy", "cheese"), "alcohol", 0.0, 0.0),
         (("cheese",), "water", 0.28, 0.85),
-        (("seed", "nut"), "fat", 0.25, 0.75),
+        (("seed", "nut"), "fat", 0.25, 0.80),  # macadamias hold most, 76 %
         (("spice",), "water", 0.05, 0.15),
         (("vegetable",), "water", 0.14, 0.96),
         (("yeast",), "protein", 0.07, 0.45),
@@ -380,6 +449,8 @@ def test_a_starter_is_its_flour_and_its_water(hydration: float) -> None:
     whole = sum(astuple(starter.composition))
     assert whole == pytest.approx(1.0, abs=1e-3)
     assert starter.allergens_eu == ("gluten:rye",)
+    assert starter.protein_factor == flour.protein_factor
+    assert (starter.spoils, starter.raw_hazard) == ("opened", "flour")
 
 
 def test_a_starter_of_unknown_flour_stays_unknown() -> None:

@@ -22,4 +22,5 @@ def command(word: str, as_json: bool) -> None:  # noqa: FBT001 - a flag
         near = ", ".join(nearest_names(word)) or "none"
         click.echo(f"Nothing is called “{word}”. Nearest: {near}.", err=True)
         raise SystemExit(CANNOT_FOLLOW)
-    click.echo(sheet_json(rows) if as_json else ingredients_text(rows, **screen()), nl=as_json)
+    text = sheet_json(rows) if as_json else ingredients_text(rows, facts=bool(word), **screen())
+    click.echo(text, nl=as_json)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
 from types import MappingProxyType
+from typing import Literal, cast
 
 from doughwright.engine.properties import FOLDER
 from doughwright.sources import rows
@@ -17,6 +18,15 @@ from doughwright.units import Density, Kilogram, Ratio
 
 PARTS = ("water", "protein", "fat", "carbohydrate", "fibre", "ash", "alcohol")
 """What a composition is split into; the parts add up to the whole."""
+
+LABEL_PROTEIN_FACTOR: Ratio = 6.25
+"""Nitrogen to protein on a label of the EU, whatever the food (Regulation 1169/2011, Annex I)."""
+
+Spoils = Literal["no", "opened", "cold"]
+"""``cold``: a hazard when it stands warm; ``opened``: kept cold for its own sake, no hazard."""
+
+RawHazard = Literal["", "egg", "meat", "flour"]
+"""What makes tasting it raw unwise; empty when nothing does."""
 
 EU_MEMBERS = frozenset(  # one string: 27 codes one to a line would hide the code below
     "AT BE BG CY CZ DE DK EE ES FI FR GR HR HU IE IT LT LU LV MT NL PL PT RO SE SI SK".split()  # noqa: SIM905
@@ -61,6 +71,10 @@ class Ingredient:
     it replaces, 0 for what is no yeast. ``fermentable_sugars`` leaves out lactose
     and the sugar inside whole pieces of fruit or chocolate. ``salt`` is what a baker
     counts as salt. An allergen that starts with ``check:`` depends on the maker.
+    ``protein_factor`` is what nitrogen was multiplied by to give the protein of the
+    composition; ``added_sugars`` the part of ``sugars`` a US label calls added;
+    ``edible`` the share of the bought good that goes into the bowl. ``fdc`` and ``ndb``
+    are USDA's numbers of the row, empty when it has none.
     """
 
     name: str
@@ -84,6 +98,13 @@ class Ingredient:
     locator: str
     aliases: tuple[str, ...] = ()
     note: str = ""
+    protein_factor: Ratio = LABEL_PROTEIN_FACTOR
+    added_sugars: Ratio = 0.0
+    edible: Ratio = 1.0
+    spoils: Spoils = "no"
+    raw_hazard: RawHazard = ""
+    fdc: str = ""
+    ndb: str = ""
 
 
 @cache
@@ -168,6 +189,10 @@ def starter_of(hydration: Ratio, flour: Ingredient) -> Ingredient:
         source=flour.source,
         locator=flour.locator,
         note=f"{flour.name} and water",
+        protein_factor=flour.protein_factor,
+        added_sugars=flour.added_sugars * dry,
+        spoils="opened",
+        raw_hazard=flour.raw_hazard,
     )
 
 
@@ -221,6 +246,13 @@ def _ingredient(row: Mapping[str, str]) -> Ingredient:
         locator=row["locator"],
         aliases=_listed(row["aliases"]),
         note=row["note"],
+        protein_factor=float(row["protein_factor"]),
+        added_sugars=_share(row["added_sugars"]),
+        edible=float(row["edible"]),
+        spoils=cast("Spoils", row["spoils"]),  # the table's words are tested
+        raw_hazard=cast("RawHazard", row["raw_hazard"]),
+        fdc=row["fdc"],
+        ndb=row["ndb"],
     )
 
 

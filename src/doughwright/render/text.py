@@ -10,6 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from doughwright.errors import Notice
+from doughwright.render.ingredients import ingredient_facts
 from doughwright.render.messages import remedy, where, words
 from doughwright.render.numbers import clock, duration_band, mass, percent
 from doughwright.render.phrases import (
@@ -282,9 +283,9 @@ def _formula_table(rows: Iterable[FormulaRow], heads: tuple[str, str, str, str])
 
 
 def ingredients_text(
-    rows: Iterable[IngredientRow], *, width: int = WIDTH, colour: bool = False
+    rows: Sequence[IngredientRow], *, facts: bool = False, width: int = WIDTH, colour: bool = False
 ) -> str:
-    """The ingredient list as a table."""
+    """The ingredient list as a table; with ``facts``, a line below for what else is known."""
     out = console(width, colour=colour)
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
     for head in ("name", "kind", "water", "counted", "fat", "salt", "source"):
@@ -294,6 +295,11 @@ def ingredients_text(
         cells = (row.water, row.counted_water, row.fat, row.salt)
         table.add_row(row.name, row.kind, *map(_ratio_cell, cells), row.source)
     out.print(table)
+    if facts:
+        out.print()
+        for row in rows:
+            if known := ingredient_facts(row):
+                out.print(Text(f"{row.name}: {known}."))
     return text_of(out)
 
 

@@ -2,7 +2,13 @@
 
 from dataclasses import dataclass
 
-from doughwright.engine.ingredients import Ingredient, ingredient_table, names_like
+from doughwright.engine.ingredients import (
+    Ingredient,
+    RawHazard,
+    Spoils,
+    ingredient_table,
+    names_like,
+)
 from doughwright.engine.overall import free_water
 from doughwright.sheets.cells import Cell, ratio
 
@@ -19,7 +25,16 @@ class IngredientRow:
     counted_water: Cell
     fat: Cell | None
     sugars: Cell
+    added_sugars: Cell
     salt: Cell
+    protein_factor: float
+    edible: Cell
+    spoils: Spoils
+    raw_hazard: RawHazard
+    allergens_eu: tuple[str, ...]
+    allergens_us: tuple[str, ...]
+    fdc: str
+    ndb: str
     source: str
 
 
@@ -40,6 +55,15 @@ def _row(ingredient: Ingredient) -> IngredientRow:
         counted_water=ratio(free_water(ingredient)),
         fat=ratio(known.fat) if known else None,
         sugars=ratio(ingredient.sugars),
+        added_sugars=ratio(ingredient.added_sugars),
         salt=ratio(ingredient.salt),
+        protein_factor=ingredient.protein_factor,
+        edible=ratio(ingredient.edible),
+        spoils=ingredient.spoils,
+        raw_hazard=ingredient.raw_hazard,
+        allergens_eu=ingredient.allergens_eu,
+        allergens_us=ingredient.allergens_us,
+        fdc=ingredient.fdc,
+        ndb=ingredient.ndb,
         source=f"{ingredient.source} {ingredient.locator}".strip(),
     )
