@@ -36,6 +36,7 @@ percents = st.sampled_from(("72 %", "1.8 %", "60–70 %", "5 percent"))
 temperatures = st.sampled_from(("24 °C", "75 °F", "-18 °C", "300 K"))
 durations = st.sampled_from(("45 min", "1 h 30 min", "45–60 min", "2 days"))
 yes_or_no = st.sampled_from(("yes", "no"))
+prices = st.sampled_from(("6.40 EUR/kg", "€1.35 per 500 g", "4.00 USD for 2 lb", "3 EUR/10 large"))
 amounts = st.one_of(masses, percents, st.sampled_from(("5 parts", "250 ml", "2 large", "½ tsp")))
 
 
@@ -145,7 +146,7 @@ formulas = st.builds(
                     water=percents,
                     like=words,
                     flour=yes_or_no,
-                    price=words,
+                    price=prices,
                     allergens=st.lists(words, min_size=1, max_size=2),
                 ),
                 max_size=2,

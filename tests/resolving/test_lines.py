@@ -272,7 +272,7 @@ def test_an_ingredient_from_nothing_fills_up_with_carbohydrate() -> None:
 def test_the_water_of_an_own_ingredient(
     solve: Solve, entry: str, true: float, liquids: float
 ) -> None:
-    found = solve(dough("oat drink: 150 g", f"oat drink: {entry}")).solution
+    found = solve(dough("rice drink: 150 g", f"rice drink: {entry}")).solution
     assert hydration(found) == pytest.approx(true)
     assert hydration_liquids_only(found) == pytest.approx(liquids)
 
@@ -292,3 +292,44 @@ def test_every_other_field_of_an_own_ingredient() -> None:
     entry = OwnIngredient.model_validate({"allergens": ["milk", "lupin"]})
     told = own_ingredient("loaf mix", entry, ingredient_table()["plain flour"])
     assert told.allergens_eu == told.allergens_us == ("milk", "lupin")
+
+
+def test_an_own_ingredient_is_like_the_other_in_what_spoils_and_is_wasted() -> None:
+    for word in ("egg", "leek", "sugar", "curd", "strong white flour"):
+        table = ingredient_table()[word]
+        found = own("mine", word, salt="0 %")
+        assert (found.spoils, found.raw_hazard) == (table.spoils, table.raw_hazard)
+        assert (found.edible, found.protein_factor) == (table.edible, table.protein_factor)
+        assert (found.added_sugars, found.fdc) == (table.added_sugars, table.fdc)
+
+
+# Regulation (EU) 1169/2011 Annex I: a label's protein is nitrogen times 6.25, whatever the food
+def test_a_stated_protein_is_a_label_s() -> None:
+    assert own("my flour", "strong white flour", protein="13 %").protein_factor == 6.25
+
+
+def test_stated_sugars_are_added_as_far_as_those_of_what_it_is_like() -> None:
+    assert own("my milk", "whole milk", sugars="4.7 %").added_sugars == 0
+    assert own("my honey", "honey", sugars="80 %").added_sugars == pytest.approx(0.80)
+    table = ingredient_table()["sweetened condensed milk"]
+    part = own("my condensed milk", table.name, sugars="50 %").added_sugars / 0.50
+    assert part == pytest.approx(table.added_sugars / table.sugars)
+    assert own("fruit syrup", kind="sugar", sugars="60 %").added_sugars == pytest.approx(0.60)
+    assert own("ube paste", sugars="30 %").added_sugars == 0
+
+
+@pytest.mark.parametrize(
+    ("stated", "spoils", "hazard"),
+    [
+        ({"kind": "Cheese"}, "cold", ""),
+        ({"kind": "egg"}, "cold", "egg"),
+        ({"kind": "flour"}, "no", "flour"),
+        ({"flour": "yes"}, "no", "flour"),
+        ({"kind": "seed"}, "no", ""),
+    ],
+)
+def test_an_ingredient_from_nothing_spoils_as_its_kind(
+    stated: dict[str, str], spoils: str, hazard: str
+) -> None:
+    found = own("from the market", water="50 %", **stated)
+    assert (found.spoils, found.raw_hazard) == (spoils, hazard)

@@ -13,6 +13,7 @@ from doughwright.documents.scalars import (
     Count,
     Country,
     Duration,
+    IngredientPrice,
     Kept,
     Length,
     LineAmount,
@@ -277,7 +278,7 @@ class OwnIngredient(Strict):
     fibre: Percent | None = None
     salt: Percent | None = None
     alcohol: Percent | None = None
-    price: Words | None = None
+    price: IngredientPrice | None = None
     allergens: list[Words] | None = None
     note: Words | None = None
 

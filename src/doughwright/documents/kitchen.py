@@ -8,6 +8,8 @@ from doughwright.documents.formula import Tap
 from doughwright.documents.scalars import (
     Count,
     Duration,
+    EnergyPrice,
+    IngredientPrice,
     Length,
     Mass,
     MixingPower,
@@ -16,6 +18,7 @@ from doughwright.documents.scalars import (
     Strict,
     Temperature,
     TemperatureStep,
+    Wage,
     Words,
     one_of,
 )
@@ -57,4 +60,7 @@ class KitchenDocument(Strict):
     scale: ScaleDocument | None = None
     codes: one_of("eu", "uk", "us") | None = None  # type: ignore[valid-type]  # made from words
     currency: Words | None = None
+    energy: EnergyPrice | None = None
+    labour: Wage | None = None
+    prices: dict[str, IngredientPrice] = Field(default_factory=dict)
     note: Words | None = None

@@ -54,6 +54,7 @@ UNITS: Mapping[str, Mapping[str, float]] = MappingProxyType(
         },
         "power": {"w": 1.0, "kw": 1000.0},
         "specific power": {"w/kg": 1.0},
+        "energy": {"kwh": 3.6e6, "mj": 1e6},
         "factor": {"x": 1.0, "×": 1.0},
     }
 )
@@ -71,6 +72,7 @@ EXAMPLES: Mapping[str, str] = MappingProxyType(
         "temperature difference": "+5 °C, 9 °F",
         "power": "2.4 kW",
         "specific power": "20 W/kg",
+        "energy": "1.8 kWh",
         "factor": "1.8x",
         "count": "2 large",
     }

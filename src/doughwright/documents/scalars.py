@@ -14,6 +14,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from doughwright.documents.prices import PRICE_EXAMPLES, NotAPrice, Price, price, price_examples
 from doughwright.documents.quantities import EXAMPLES, NotAQuantity, Quantity, quantity
 
 
@@ -89,6 +90,32 @@ Power = Annotated[Quantity, *_text("power")]
 MixingPower = Annotated[Quantity, *_text("temperature difference", "specific power")]
 LineAmount = Annotated[Quantity, *_text("percent", "mass", "parts", "volume", "count")]
 ShareOrMass = Annotated[Quantity, *_text("percent", "mass", positive=True)]
+
+
+def _price_of(*dimensions: str) -> tuple[Any, ...]:
+    """Make the type of a price of something of one of the dimensions."""
+
+    def read(value: Any) -> Price:
+        if isinstance(value, Price):
+            return value
+        if not isinstance(value, str):
+            raise refusal("not-a-price", read=str(value), allowed=price_examples(dimensions))
+        try:
+            return price(value, *dimensions)
+        except NotAPrice as error:
+            raise refusal(error.code, read=value, allowed=error.allowed) from None
+
+    examples = [e for d in dimensions for e in PRICE_EXAMPLES[d].split(", ")]
+    return (
+        PlainValidator(read),
+        PlainSerializer(str, return_type=str),
+        WithJsonSchema({"type": "string", "title": "price", "examples": examples}),
+    )
+
+
+IngredientPrice = Annotated[Price, *_price_of("mass", "volume", "count")]
+EnergyPrice = Annotated[Price, *_price_of("energy")]
+Wage = Annotated[Price, *_price_of("duration")]
 
 
 def _count(value: Any) -> int:

@@ -27,7 +27,7 @@ from doughwright.engine.oven_piece import (
 from doughwright.engine.pieces import baking_constant
 from doughwright.engine.water import boiling_point
 from doughwright.errors import DocumentError, ImpossibleInput, Notice
-from doughwright.resolving.filling_paths import filling_until_oven
+from doughwright.resolving.filling_paths import filling_at_oven
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen, tested_kitchen
 from doughwright.resolving.oven_courses import (
@@ -38,8 +38,8 @@ from doughwright.resolving.oven_courses import (
     program_of,
     tested_course,
 )
-from doughwright.resolving.oven_pieces import LoadedPiece, filling_of, loaded_piece
-from doughwright.resolving.process import Lasting, slots
+from doughwright.resolving.oven_pieces import LoadedPiece, loaded_piece
+from doughwright.resolving.process import Lasting
 from doughwright.resolving.settling import Settled
 from doughwright.units import Kelvin, KelvinDifference, Kilogram, Metre, Ratio, Second
 
@@ -165,7 +165,7 @@ def _setting(
     program = program_of(formula.document, position, kitchen)
     loaded = loaded_piece(
         *(formula, settled.loaded or kitchen.room, position),
-        filling_at=_filling_at(formula, kitchen, settled, position),
+        filling_at=filling_at_oven(formula, kitchen, settled, position),
         on_stone=program.hot_stone,
     )
     card_notices(loaded.piece, OvenCourse("fan", USUAL_OVEN))  # refuse what no oven changes
@@ -193,24 +193,12 @@ def _anchor(
     there = tested_kitchen(kitchen, own.document.tested_in or TestedIn())
     loaded = loaded_piece(
         *(own, settled.loaded_there or settled.loaded or there.room, position),
-        filling_at=_filling_at(own, there, settled, position),
+        filling_at=filling_at_oven(own, there, settled, position),
         on_stone=program.hot_stone,
     )
     course = tested_course(program, there, loaded.piece, own.solution.pieces or 1)
     bake = _waited_for(Bake(loaded.piece, course.oven, _goals(program, loaded)), program)
     return anchored_oven(bake, Band(*program.noted), core_seen=program.core is not None)
-
-
-def _filling_at(
-    formula: ResolvedFormula, kitchen: Kitchen, settled: Settled, position: int
-) -> Kelvin:
-    """How warm the filling goes into the oven, by where it stood and how long."""
-    name = filling_of(formula, position)
-    if name is None:
-        return kitchen.room
-    laid = slots(settled.steps)
-    path = filling_until_oven(formula.solution, kitchen, settled, laid, name)
-    return path[-1].temperatures[-1] if path else kitchen.room
 
 
 def _goals(program: Program, loaded: LoadedPiece) -> Goals:

@@ -15,9 +15,10 @@ from doughwright.engine.cooling import (
 )
 from doughwright.engine.formula import SolvedFormula
 from doughwright.engine.thermal import conductivity, density, specific_heat
+from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.resolving.oven_pieces import composition_of
-from doughwright.resolving.process import Slot
+from doughwright.resolving.oven_pieces import composition_of, filling_of
+from doughwright.resolving.process import Slot, slots
 from doughwright.resolving.settling import Settled
 from doughwright.units import Kelvin, Ratio, Second
 
@@ -69,6 +70,21 @@ def filling_until_oven(
             parts.append(part)
             now = part.temperatures[-1]
     return tuple(parts)
+
+
+def filling_at_oven(
+    formula: ResolvedFormula, kitchen: Kitchen, settled: Settled, position: int
+) -> Kelvin:
+    """How warm the filling goes into the oven, by where it stood and how long, in K.
+
+    ``position`` is the step that bakes; what has no filling is as warm as the room.
+    """
+    name = filling_of(formula, position)
+    if name is None:
+        return kitchen.room
+    laid = slots(settled.steps)
+    path = filling_until_oven(formula.solution, kitchen, settled, laid, name)
+    return path[-1].temperatures[-1] if path else kitchen.room
 
 
 def _makes(step: Step, name: str) -> bool:

@@ -1,6 +1,7 @@
 """A document's ingredient lines as the engine's, with their ingredients found."""
 
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 
 from doughwright.documents.formula import (
@@ -15,8 +16,11 @@ from doughwright.documents.formula import (
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.formula import Line, Preparation, Use
 from doughwright.engine.ingredients import (
+    LABEL_PROTEIN_FACTOR,
     Composition,
     Ingredient,
+    RawHazard,
+    Spoils,
     counted_mass,
     ingredient_named,
     ingredient_table,
@@ -32,6 +36,10 @@ OWN_KIND = "own"
 RYE, WHEAT = "medium rye flour", "strong white flour"
 """What a starter is made of, by whether it is called rye (assumption)."""
 
+OWN_SPOILS: Mapping[str, Spoils] = {"dairy": "cold", "cheese": "cold", "egg": "cold"}
+OWN_RAW_HAZARD: Mapping[str, RawHazard] = {"flour": "flour", "egg": "egg"}
+"""What is taken of an own ingredient like nothing in the table, by the kind it is called."""
+
 ROUNDED = 0.005
 """Parts of a packet's label may miss the whole by this much through rounding."""
 
@@ -42,7 +50,7 @@ class Lookup:
     def __init__(self, document: FormulaDocument) -> None:
         """Take the formula's own ingredients first, then the table's."""
         self.place = document.place
-        self.own = {_plain(name): (name, own) for name, own in document.ingredients.items()}
+        self.own = {plain_name(name): (name, own) for name, own in document.ingredients.items()}
         self.problems: list[Notice] = []
         self.notices: list[Notice] = []
         self._check_own()
@@ -106,7 +114,7 @@ class Lookup:
                 return None
             if document.flour is not None:
                 self.problems.append(Notice.of("flour-of-starter", *path, "flour"))
-            entry = self.own.get(_plain(name))
+            entry = self.own.get(plain_name(name))
             rye = _is_rye(name, entry[1].like if entry else None)
             flour = ingredient_table()[RYE if rye else WHEAT]
             return starter_of(document.hydration.best, flour)
@@ -118,7 +126,7 @@ class Lookup:
 
     def named(self, path: Path, name: str) -> Ingredient | None:
         """An ingredient by the baker's word: their own first, then the table's."""
-        plain = _plain(name)
+        plain = plain_name(name)
         if plain in self.own:
             return self._own(path, plain, self.own[plain][1])
         # what stands in brackets may belong to the name: ``potato (boiled)`` is not raw
@@ -166,9 +174,20 @@ class Lookup:
         return us is not None and eu is not None and us != eu
 
 
-def _plain(name: str) -> str:
+def plain_name(name: str) -> str:
     """Strip what tells a second line apart: ``water (second)`` is water."""
     return " ".join(re.sub(r"\s*\([^)]*\)\s*$", "", name).split()).casefold()
+
+
+def ingredient_key(name: str) -> str:
+    """One word for all the words of an ingredient: the table's, else the baker's own.
+
+    >>> ingredient_key("Bread flour (second)"), ingredient_key("Ube paste")
+    ('strong white flour', 'ube paste')
+    """
+    plain = plain_name(name)
+    found = ingredient_named(name) or ingredient_named(plain)
+    return found.name if found is not None else plain
 
 
 def _is_rye(starter: str, like: str | None) -> bool:
@@ -202,16 +221,29 @@ def own_ingredient(name: str, entry: OwnIngredient, base: Ingredient | None) -> 
     for field, quantity in (("sugars", entry.sugars), ("salt", entry.salt)):
         if quantity is not None:
             changes[field] = quantity.best
-    if entry.sugars is not None:
-        changes["fermentable_sugars"] = entry.sugars.best
+    if entry.protein is not None:
+        changes["protein_factor"] = LABEL_PROTEIN_FACTOR  # it is a label's
     kind = (entry.kind or start.kind).casefold()
     if base is not None or kind != "other":  # of nothing known, ``other`` tells nothing more
         changes |= {"kind": kind, "poured": start.poured or kind == "liquid"}
+    if entry.sugars is not None:
+        changes["fermentable_sugars"] = entry.sugars.best
+        changes["added_sugars"] = entry.sugars.best * _share_added(base, kind)
+    if base is None:
+        hazard = "flour" if entry.flour else OWN_RAW_HAZARD.get(kind, "")
+        changes |= {"spoils": OWN_SPOILS.get(kind, "no"), "raw_hazard": hazard}
     if entry.flour is not None:
         changes["flour"] = 1.0 if entry.flour else 0.0
     if entry.allergens is not None:
         changes["allergens_eu"] = changes["allergens_us"] = tuple(entry.allergens)
     return replace(start, **changes)  # type: ignore[arg-type]  # names are fields
+
+
+def _share_added(base: Ingredient | None, kind: str) -> float:
+    """Which share of the sugars is added: as in what it is like, else all of a sugar's."""
+    if base is not None and base.sugars:
+        return base.added_sugars / base.sugars
+    return 1.0 if kind == "sugar" else 0.0
 
 
 def _stated(entry: OwnIngredient) -> dict[str, float]:

@@ -1,0 +1,312 @@
+"""Prices of a formula in a kitchen: whose price counts, what has none, what the oven takes."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.kitchen import KitchenDocument
+from doughwright.documents.reading import Reading, read_document
+from doughwright.engine.ingredients import counted_mass
+from doughwright.errors import DocumentError, Notice
+from doughwright.render.messages import words
+from doughwright.resolving.bakes import BakeChange, BakeHere, bake_here, bake_setting
+from doughwright.resolving.costs import (
+    FormulaCost,
+    bake_energy,
+    formula_cost,
+    hands_on_time,
+    priced_formula,
+)
+from doughwright.resolving.formulas import ResolvedFormula, Wish, resolved_formula
+from doughwright.resolving.kitchens import Kitchen, kitchen_from
+from doughwright.resolving.rises import settled
+
+Solve = Callable[..., ResolvedFormula]
+Read = Callable[[str], Reading]
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+POCKETS = (EXAMPLES / "leek-and-curd-pockets.yaml").read_text("utf-8")
+HARBOUR_LANE = (EXAMPLES / "harbour-lane.kitchen.yaml").read_text("utf-8")
+KILOWATT_HOUR = 3.6e6
+
+
+def kitchen(text: str = "") -> Kitchen:
+    whole = (
+        text
+        if text.startswith(("#", "doughwright"))
+        else f"doughwright: kitchen/1\nname: x\n{text}"
+    )
+    document = read_document(whole).document
+    assert isinstance(document, KitchenDocument)
+    return kitchen_from(document)
+
+
+def dough(lines: str, own: str = "", place: str = "LV") -> str:
+    entries = f"ingredients: {{{own}}}\n" if own else ""
+    made = f"preparations: {{dough: {{kind: dough, ingredients: {{{lines}}}}}}}\n"
+    return f"place: {place}\n{made}{entries}"
+
+
+def costs(found: FormulaCost) -> dict[str, float | None]:
+    return {line.name: line.cost for line in found.cost.lines}
+
+
+def codes(notices: tuple[Notice, ...]) -> list[str]:
+    return [n.code for n in notices]
+
+
+def pockets(place: Kitchen, **wish: Any) -> tuple[ResolvedFormula, BakeHere, FormulaCost]:
+    document = read_document(POCKETS).document
+    assert isinstance(document, FormulaDocument)
+    formula, own = resolved_formula(document, Wish(**wish)), resolved_formula(document)
+    plan = settled(formula, own, place)
+    setting = bake_setting(formula, own, place, plan)
+    assert setting is not None
+    here = bake_here(setting)
+    return formula, here, formula_cost(formula, place, here, plan.steps)
+
+
+# --- whose price ----------------------------------------------------------------------------------
+
+
+def test_the_formula_s_own_price_goes_before_the_kitchen_s(solve: Solve) -> None:
+    place = kitchen("prices: {flour: 1.00 EUR/kg, salt: 0.50 EUR/kg}")
+    theirs = formula_cost(solve(dough("flour: 2 kg, salt: 40 g")), place)
+    own = formula_cost(solve(dough("flour: 2 kg, salt: 40 g", "flour: {price: 3 EUR/kg}")), place)
+    assert costs(theirs) == {"flour": pytest.approx(2.00), "salt": pytest.approx(0.02)}
+    assert costs(own) == {"flour": pytest.approx(6.00), "salt": pytest.approx(0.02)}
+
+
+@pytest.mark.parametrize("name", ["strong white flour", "Bread flour", "bread flour (sifted)"])
+def test_all_words_for_an_ingredient_find_its_price(solve: Solve, name: str) -> None:
+    by_name = kitchen("prices: {bread flour: 1.20 EUR/kg}")
+    found = formula_cost(solve(dough(f"{name}: 500 g, water: 300 g")), by_name)
+    assert costs(found) == {name: pytest.approx(0.60), "water": 0.0}
+
+
+def test_what_is_only_like_another_has_a_price_of_its_own(solve: Solve) -> None:
+    text = dough("my flour: 1 kg", "my flour: {like: strong white flour}")
+    place = kitchen("prices: {strong white flour: 1.00 EUR/kg}")
+    assert formula_cost(solve(text), place).cost.unknown == ("my flour",)
+    place = kitchen("prices: {my flour: 2.20 EUR/kg}")
+    assert costs(formula_cost(solve(text), place)) == {"my flour": pytest.approx(2.20)}
+
+
+def test_eggs_by_number_cost_what_so_many_eggs_cost(solve: Solve) -> None:
+    place = kitchen("prices: {egg: 3.20 EUR/10 large}")
+    for country in ("LV", "US"):
+        found = formula_cost(solve(dough("flour: 500 g, eggs: 4 large", place=country)), place)
+        assert costs(found)["eggs"] == pytest.approx(1.28)  # 4 · 0.32, whatever they weigh
+    by_weight = formula_cost(solve(dough("flour: 500 g, egg: 150 g")), place)
+    large = counted_mass("egg", "large", "EU")
+    assert large is not None
+    assert costs(by_weight)["egg"] == pytest.approx(0.150 / large * 0.32)
+
+
+def test_a_price_by_the_litre_needs_a_density(solve: Solve) -> None:
+    place = kitchen("prices: {whole milk: 1.10 EUR/l, strong white flour: 1 EUR/kg}")
+    found = formula_cost(solve(dough("flour: 500 g, whole milk: 250 ml")), place)
+    assert costs(found)["whole milk"] == pytest.approx(0.275)  # a quarter of 1.10
+    text = dough("flour: 500 g, curd paste: 50 g", "curd paste: {water: 60 %, price: 3 EUR/l}")
+    priced = priced_formula(solve(text), place)
+    assert codes(priced.notices) == ["price-needs-density", "price-unknown"]
+    assert priced.notices[0].where == ("ingredients", "curd paste", "price")
+
+
+def test_a_price_by_number_needs_a_known_measure(solve: Solve) -> None:
+    found = priced_formula(
+        solve(dough("flour: 500 g, egg: 1 large")), kitchen("prices: {egg: 0.32 EUR/egg}")
+    )
+    (notice, unknown) = found.notices
+    assert (notice.code, notice.where) == ("price-needs-measure", ())
+    assert "large" in words(notice)
+    assert unknown.code == "price-unknown"
+
+
+def test_a_starter_costs_what_its_flour_and_water_do(solve: Solve) -> None:
+    white = "prices: {bread flour: 1.20 EUR/kg}"
+    lines = "flour: 500 g, levain: {amount: 200 g, hydration: 100 %}"
+    found = formula_cost(solve(dough(lines)), kitchen(white))
+    assert costs(found)["levain"] == pytest.approx(0.12)  # 100 g of flour
+    rye = dough(lines.replace("levain", "rye levain"), "rye levain: {like: levain}")
+    assert "rye levain" in formula_cost(solve(rye), kitchen(white)).cost.unknown
+    found = formula_cost(solve(rye), kitchen("prices: {medium rye flour: 1.60 EUR/kg}"))
+    assert costs(found)["rye levain"] == pytest.approx(0.16)
+
+
+def test_a_starter_with_a_price_of_its_own_costs_that(solve: Solve) -> None:
+    lines = "flour: 500 g, levain: {amount: 200 g, hydration: 100 %}"
+    found = formula_cost(solve(dough(lines, "levain: {price: 5 EUR/kg}")), kitchen())
+    assert costs(found)["levain"] == pytest.approx(1.00)
+    found = formula_cost(solve(dough(lines)), kitchen("prices: {starter: 4 EUR/kg}"))
+    assert costs(found)["levain"] == pytest.approx(0.80)
+
+
+def test_what_has_no_price_is_named_with_its_share(solve: Solve) -> None:
+    found = formula_cost(
+        solve(dough("flour: 500 g, water: 300 g, salt: 10 g, sugar: 190 g")),
+        kitchen("prices: {flour: 1 EUR/kg}"),
+    )
+    assert found.cost.unknown == ("salt", "sugar")
+    (notice,) = found.notices
+    assert notice.values["share"] == pytest.approx(0.20)  # 200 g of 1 kg
+    assert "salt, sugar" in words(notice)
+
+
+def test_nothing_priced_is_no_cost_and_the_kitchen_s_currency(solve: Solve) -> None:
+    found = formula_cost(solve(dough("flour: 500 g")), kitchen("currency: GBP")).cost
+    assert (found.total, found.currency, found.unknown_share) == (0.0, "GBP", 1.0)
+
+
+def test_a_misspelt_price_is_told(solve: Solve) -> None:
+    text = dough("flour: 500 g, ube paste: 10 g", "ube paste: {water: 60 %}")
+    place = kitchen("prices: {stong white flour: 1 EUR/kg, ube paste: 9 EUR/kg, egg: 1 EUR/kg}")
+    (notice,) = [n for n in priced_formula(solve(text), place).notices if n.code != "price-unknown"]
+    assert notice.code == "price-of-unknown-ingredient"
+    assert notice.values == {"read": "stong white flour", "like": "strong white flour"}
+
+
+# --- refusals -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("said", "code", "where"),
+    [
+        ("prices: {egg: 1 EUR/kg, eggs: 2 EUR/kg}", "priced-twice", ("prices", "eggs")),
+        ("prices: {egg: 1 EUR/kg, salt: 2 GBP/kg}", "currencies-mixed", ("prices", "salt")),
+        ("currency: EUR\nprices: {salt: 2 GBP/kg}", "currencies-mixed", ("prices", "salt")),
+        ("prices: {egg: 1 EUR/kg}\nenergy: 0.3 USD/kWh", "currencies-mixed", ("energy",)),
+        ("energy: 0.3 EUR/kWh\nlabour: $15/h", "currencies-mixed", ("labour",)),
+    ],
+)
+def test_a_kitchen_whose_prices_do_not_go_together(
+    said: str, code: str, where: tuple[str, ...]
+) -> None:
+    with pytest.raises(DocumentError) as caught:
+        kitchen(said)
+    assert [(p.code, p.where) for p in caught.value.problems] == [(code, where)]
+
+
+def test_formula_and_kitchen_in_two_currencies_are_refused_at_the_formula_s_line(
+    solve: Solve,
+) -> None:
+    text = dough("flour: 500 g, salt: 9 g", "flour: {price: 1 GBP/kg}")
+    with pytest.raises(DocumentError) as caught:
+        formula_cost(solve(text), kitchen("prices: {salt: 1 EUR/kg}"))
+    (found,) = caught.value.problems
+    assert (found.code, found.where) == ("currencies-mixed", ("ingredients", "flour", "price"))
+    assert "GBP" in words(found)
+
+
+def test_a_price_that_does_not_count_mixes_nothing(solve: Solve) -> None:
+    text = dough("flour: 500 g", "flour: {price: 1 GBP/kg}")
+    found = formula_cost(solve(text), kitchen("prices: {flour: 1 EUR/kg, salt: 1 EUR/kg}"))
+    assert (found.cost.currency, found.cost.total) == ("GBP", pytest.approx(0.50))
+
+
+# --- the example ----------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def harbour_lane() -> Kitchen:
+    return kitchen(HARBOUR_LANE)
+
+
+def test_every_line_of_the_pockets_has_its_price(harbour_lane: Kitchen) -> None:
+    formula, here, found = pockets(harbour_lane)
+    assert found.cost.unknown == ()
+    assert found.notices == ()
+    assert found.cost.labour is None
+    ricotta = [line for line in found.cost.lines if line.name == "ricotta"]
+    filling = formula.solution.named("filling")
+    assert ricotta[0].cost == pytest.approx(filling.masses[1] * 6.40)  # the formula's own price
+    assert found.cost.energy is not None
+    assert found.energy is not None
+    assert found.cost.energy == pytest.approx(found.energy / KILOWATT_HOUR * 0.30)
+    assert found.cost.total == pytest.approx(found.cost.ingredients + found.cost.energy)
+    assert here.seen is not None
+
+
+def test_twice_the_pockets_cost_twice_in_ingredients(harbour_lane: Kitchen) -> None:
+    one, two = (pockets(harbour_lane, pieces=n)[2] for n in (8, 16))
+    assert two.cost.ingredients == pytest.approx(2.0 * one.cost.ingredients)
+
+
+def test_twice_the_pockets_on_two_trays_take_less_than_twice_the_energy(
+    harbour_lane: Kitchen,
+) -> None:
+    one, two = (pockets(harbour_lane, pieces=n)[2].energy for n in (8, 16))
+    assert one is not None
+    assert two is not None
+    assert one < two < 2.0 * one
+
+
+def test_energy_is_the_heat_of_bread_and_oven_and_not_the_plate_s(harbour_lane: Kitchen) -> None:
+    _, here, found = pockets(harbour_lane)
+    assert here.seen is not None
+    assert found.energy is not None
+    bread = here.seen.heat * here.pieces
+    plate = 2400.0 * (here.seen.time + 900.0)  # its power from switching on to the end
+    assert bread < found.energy < plate
+
+
+def test_cold_ovens_spare_the_preheating(harbour_lane: Kitchen) -> None:
+    _, here, _ = pockets(harbour_lane)
+    cold = bake_here(here.setting, BakeChange(cold=True))
+    warm_energy, cold_energy = bake_energy(here), bake_energy(cold)
+    assert warm_energy is not None
+    assert cold_energy is not None
+    assert cold_energy.preheating == 0.0
+    assert cold_energy.total < warm_energy.total
+
+
+def test_loads_one_after_another_lose_heat_as_often(harbour_lane: Kitchen) -> None:
+    _, here, _ = pockets(harbour_lane)
+    assert here.seen is not None
+    again = replace(here, course=replace(here.course, load=replace(here.course.load, loads=2)))
+    one, two = bake_energy(here), bake_energy(again)
+    assert one is not None
+    assert two is not None
+    lost = 4.5 * (here.course.oven.first - here.kitchen.room) * here.seen.time  # W/K · K · s
+    assert two.total - one.total == pytest.approx(lost)
+
+
+def test_a_weak_oven_heats_all_the_time(harbour_lane: Kitchen) -> None:
+    _, here, _ = pockets(harbour_lane)
+    assert here.seen is not None
+    weak = replace(
+        here, kitchen=replace(here.kitchen, oven=replace(here.kitchen.oven, power=600.0))
+    )
+    found = bake_energy(weak)
+    assert found is not None
+    assert found.total == pytest.approx(600.0 * (900.0 + here.seen.time))  # heats in 15 min
+
+
+def test_of_a_gas_oven_the_flue_is_not_counted_and_that_is_said(harbour_lane: Kitchen) -> None:
+    _, here, _ = pockets(harbour_lane)
+    gas = replace(here, course=replace(here.course, oven=replace(here.course.oven, kind="gas")))
+    found = bake_energy(gas)
+    assert found is not None
+    assert codes(found.notices) == ["energy-without-flue"]
+
+
+def test_a_bake_that_is_never_done_has_no_energy(harbour_lane: Kitchen) -> None:
+    _, here, _ = pockets(harbour_lane)
+    assert bake_energy(replace(here, seen=None)) is None
+
+
+def test_hands_are_paid_and_waiting_is_not(harbour_lane: Kitchen) -> None:
+    document = read_document(POCKETS).document
+    assert isinstance(document, FormulaDocument)
+    formula = resolved_formula(document)
+    steps = settled(formula, formula, harbour_lane).steps
+    place = kitchen(HARBOUR_LANE + "labour: 15 EUR/h\n")
+    found = formula_cost(formula, place, steps=steps).cost
+    assert found.energy is None
+    assert found.labour == pytest.approx(hands_on_time(steps) / 3600 * 15)
+    idle = [t for t in steps if not t.hands_on]
+    assert formula_cost(formula, place, steps=idle).cost.labour is None
