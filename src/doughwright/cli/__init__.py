@@ -10,6 +10,9 @@ from doughwright import __version__
 COMMANDS = {
     "plan": "A formula and a kitchen in, a bench plan out.",
     "bake": "How long another size, another oven, another altitude.",
+    "label": "Ingredients, allergens and nutrition of the bread as it is sold.",
+    "safety": "What in the plan may spoil, whose clock it breaks, what to do.",
+    "cost": "What it costs, by batch, by piece, by kilogram baked.",
     "yeast": "How much yeast makes a step ready in a wished time.",
     "check": "Read documents and say all that is wrong or doubtful in them.",
     "formula": "The percentages of a formula, overall and by preparation.",

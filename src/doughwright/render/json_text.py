@@ -9,16 +9,22 @@ from doughwright.errors import Notice
 from doughwright.render.messages import remedy, words
 from doughwright.sheets.bake import BakeSheet
 from doughwright.sheets.bench_plan import BenchPlan
+from doughwright.sheets.cost import CostSheet
 from doughwright.sheets.formula import FormulaSheet
 from doughwright.sheets.ingredients import IngredientRow
 from doughwright.sheets.kitchens import KitchenComparison
+from doughwright.sheets.label import LabelSheet
+from doughwright.sheets.safety import SafetySheet
 from doughwright.sheets.yeast import YeastSheet
 
 Sheet = (
     BakeSheet
     | BenchPlan
+    | CostSheet
     | FormulaSheet
     | KitchenComparison
+    | LabelSheet
+    | SafetySheet
     | YeastSheet
     | tuple[IngredientRow, ...]
 )

@@ -12,6 +12,7 @@ from doughwright.engine.cooling import COOLING
 from doughwright.engine.doneness import DONENESS
 from doughwright.engine.fermentation import FERMENTATION
 from doughwright.engine.mixing import MIXING
+from doughwright.engine.nutrition import AS_SOLD
 from doughwright.engine.oven import OVEN_HEAT_TRANSFER, OVEN_SETTINGS
 from doughwright.engine.properties import known_sources
 from doughwright.engine.rise import RISE
@@ -32,6 +33,7 @@ CARDS: Mapping[str, ModelCard] = MappingProxyType(
             DONENESS,
             OVEN_SETTINGS,
             OVEN_HEAT_TRANSFER,
+            AS_SOLD,
         )
     }
 )

@@ -1,0 +1,118 @@
+"""What goes on the label by one country's rules: ingredients, allergens, nutrition, quantities."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Literal
+
+from doughwright.engine.allergens import CONTAINS, AllergenLine, declaration
+from doughwright.engine.ingredient_list import (
+    NamedQuantity,
+    listed_ingredients,
+    named_quantities,
+)
+from doughwright.engine.labels import LabelRow, Light, eu_label, traffic_lights, us_label
+from doughwright.engine.nutrition import Missing
+from doughwright.errors import Notice
+from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.resolving.selling import SoldProduct, named_in_title
+from doughwright.sheets.cells import Cell, Kind
+
+Codes = Literal["EU", "UK", "US"]
+
+LOSS_KINDS: Mapping[str, Kind] = MappingProxyType(
+    {"stated": "stated", "weighed": "tested", "model": "model", "usual": "usual"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class ListedRow:
+    """One entry of the ingredient list, with the allergens to emphasise in it."""
+
+    name: str
+    mass: Cell
+    ratio: Cell
+    emphasised: tuple[str, ...]
+    quantity: str
+
+
+@dataclass(frozen=True, slots=True)
+class LabelSheet:
+    """A product's label by one country's rules; ``per_piece`` is the serving in the US."""
+
+    name: str
+    codes: Codes
+    pieces: int
+    piece: Cell
+    loss: Cell
+    per_hundred: tuple[LabelRow, ...]
+    per_piece: tuple[LabelRow, ...]
+    lights: tuple[Light, ...]
+    ingredients: tuple[ListedRow, ...]
+    allergens: tuple[AllergenLine, ...]
+    quantities: tuple[NamedQuantity, ...]
+    unstated: tuple[str, ...]
+    not_understood: tuple[tuple[str, str], ...]
+    missing: tuple[Missing, ...]
+    notices: tuple[Notice, ...] = field(default=())
+    models: tuple[str, ...] = ("as-sold",)
+
+
+def label_sheet(
+    formula: ResolvedFormula,
+    sold: SoldProduct,
+    codes: Codes,
+    *,
+    may_contain: tuple[str, ...] = (),
+    named: tuple[str, ...] = (),
+) -> LabelSheet:
+    """Lay out a label.
+
+    ``named`` are ingredients whose quantity is to be given beside those in the bread's name.
+    """
+    nutrients, loss = sold.product.nutrients, sold.loss
+    said = declaration((i for i, _ in sold.weighed), codes, may_contain)
+    quantities = named_quantities(named_in_title(formula, named), sold.product.mass)
+    american = codes == "US"
+    light, heavy = (x.mass / sold.pieces for x in (sold.lighter, sold.heavier))
+    kind = LOSS_KINDS[loss.kind]
+    return LabelSheet(
+        name=formula.document.name,
+        codes=codes,
+        pieces=sold.pieces,
+        piece=Cell(sold.piece, "kg", kind, light, heavy, "as-sold"),
+        loss=Cell(loss.best, "1", kind, loss.low, loss.high),
+        per_hundred=() if american else eu_label(nutrients),
+        per_piece=us_label(nutrients) if american else eu_label(nutrients, sold.piece),
+        lights=traffic_lights(nutrients, sold.piece) if codes == "UK" else (),
+        ingredients=_listed(sold, codes, said.lines, quantities),
+        allergens=said.lines,
+        quantities=quantities,
+        unstated=said.unstated,
+        not_understood=said.not_understood,
+        missing=sold.product.missing,
+        notices=sold.product.notices,
+    )
+
+
+def _listed(
+    sold: SoldProduct,
+    codes: Codes,
+    allergens: tuple[AllergenLine, ...],
+    quantities: tuple[NamedQuantity, ...],
+) -> tuple[ListedRow, ...]:
+    printed = {q.name: q.printed for q in quantities}
+    return tuple(
+        ListedRow(
+            name=item.name,
+            mass=Cell(item.mass, "kg"),
+            ratio=Cell(item.ratio, "1"),
+            emphasised=tuple(
+                line.name
+                for line in allergens
+                if line.state == CONTAINS and item.name in line.brought_by
+            ),
+            quantity=printed.get(item.name, ""),
+        )
+        for item in listed_ingredients(sold.weighed, sold.product.mass, codes)
+    )
