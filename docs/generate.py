@@ -29,7 +29,10 @@ from doughwright.render.json_text import sheet_schema
 from doughwright.render.messages import remedy, words
 from doughwright.sheets.bake import BakeSheet
 from doughwright.sheets.bench_plan import BenchPlan
+from doughwright.sheets.cost import CostSheet
 from doughwright.sheets.formula import FormulaSheet
+from doughwright.sheets.label import LabelSheet
+from doughwright.sheets.safety import SafetySheet
 from doughwright.sources import ModelCard, Source
 
 HERE = Path(__file__).parent
@@ -326,7 +329,10 @@ def schema_file(name: str) -> str:
 SHEETS: Mapping[str, type] = {
     "bake-sheet": BakeSheet,
     "bench-plan": BenchPlan,
+    "cost-sheet": CostSheet,
     "formula-sheet": FormulaSheet,
+    "label-sheet": LabelSheet,
+    "safety-sheet": SafetySheet,
 }
 """What the commands print with ``--json``."""
 

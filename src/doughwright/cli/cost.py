@@ -14,11 +14,10 @@ from doughwright.cli.asking import (
 )
 from doughwright.cli.plan import resolved
 from doughwright.errors import DoughwrightError
-from doughwright.resolving.bakes import bake_here, bake_setting, with_bake
 from doughwright.resolving.costs import formula_cost
 from doughwright.resolving.formulas import Wish, leaves_scale_open
 from doughwright.resolving.kitchens import Kitchen, kitchen_from
-from doughwright.resolving.rises import settled
+from doughwright.resolving.planning import planned_formula
 from doughwright.resolving.selling import loss_of, sold
 from doughwright.sheets.cost import CostSheet, cost_sheet
 
@@ -61,11 +60,9 @@ def answered(path: str, kitchen: Kitchen, wish: Wish) -> CostSheet:
     try:
         formula, own = resolved(document, wish)
         announce_compiling()
-        found = settled(formula, own, kitchen)
-        setting = bake_setting(formula, own, kitchen, found)
-        baked = bake_here(setting) if setting is not None else None
-        steps = with_bake(found, baked).steps
-        product = sold(formula, loss_of(formula, baked))
-        return cost_sheet(document.name, formula_cost(formula, kitchen, baked, steps), product)
+        here = planned_formula(formula, own, kitchen)
+        product = sold(formula, loss_of(formula, here.baked))
+        cost = formula_cost(formula, kitchen, here.baked, here.settled.steps)
+        return cost_sheet(document.name, cost, product)
     except DoughwrightError as error:
         raise located(error, reading) from None

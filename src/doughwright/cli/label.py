@@ -16,10 +16,9 @@ from doughwright.cli.asking import (
 from doughwright.cli.plan import resolved
 from doughwright.documents.quantities import Quantity
 from doughwright.errors import DoughwrightError
-from doughwright.resolving.bakes import BakeHere, bake_here, bake_setting
-from doughwright.resolving.formulas import ResolvedFormula, Wish, leaves_scale_open
-from doughwright.resolving.kitchens import Kitchen, kitchen_from
-from doughwright.resolving.rises import settled
+from doughwright.resolving.formulas import Wish, leaves_scale_open
+from doughwright.resolving.kitchens import as_codes, kitchen_from
+from doughwright.resolving.planning import planned_formula
 from doughwright.resolving.selling import loss_of, sold
 from doughwright.sheets.label import LabelSheet, label_sheet
 
@@ -91,23 +90,16 @@ def answered(
     try:
         formula, own = resolved(document, wish)
         told = loss is not None or baked is not None
-        predicted = None if told else bake_of(formula, own, place)
+        announce_compiling()
+        predicted = None if told else planned_formula(formula, own, place).baked
         stated = loss.best if loss is not None else None
         found = loss_of(formula, predicted, stated=stated, piece=baked.best if baked else None)
-        rules = (codes or place.codes).upper()
         return label_sheet(
             formula,
             sold(formula, found),
-            rules,  # type: ignore[arg-type]  # one of the choice's words
+            as_codes(codes) if codes is not None else place.codes,
             may_contain=may_contain,
             named=named,
         )
     except DoughwrightError as error:
         raise located(error, reading) from None
-
-
-def bake_of(formula: ResolvedFormula, own: ResolvedFormula, kitchen: Kitchen) -> BakeHere | None:
-    """The bake of a formula in a kitchen, if it has one that can be followed."""
-    announce_compiling()
-    setting = bake_setting(formula, own, kitchen, settled(formula, own, kitchen))
-    return bake_here(setting) if setting is not None else None

@@ -18,12 +18,10 @@ from doughwright.cli.asking import (
 from doughwright.cli.plan import changed_kitchen, resolved
 from doughwright.documents.quantities import Quantity
 from doughwright.errors import DoughwrightError
-from doughwright.resolving.bakes import bake_here, bake_setting, with_bake
 from doughwright.resolving.food_paths import food_paths
 from doughwright.resolving.formulas import Wish, leaves_scale_open
-from doughwright.resolving.kitchens import Kitchen, kitchen_from
-from doughwright.resolving.process import slots
-from doughwright.resolving.rises import settled
+from doughwright.resolving.kitchens import Kitchen, as_codes, kitchen_from
+from doughwright.resolving.planning import planned_formula
 from doughwright.sheets.safety import SafetySheet, safety_sheet
 
 
@@ -57,7 +55,7 @@ def command(
         kitchen_from(kitchen_in(kitchen)), {"room": room} if room is not None else {}
     )
     if codes is not None:
-        place = replace(place, codes=codes.upper())
+        place = replace(place, codes=as_codes(codes))
     sheet = answered(formula, place, wish_from(**asked))  # type: ignore[arg-type]  # its options
     if as_json:
         from doughwright.render.json_text import sheet_json  # noqa: PLC0415 - only when asked for
@@ -77,12 +75,7 @@ def answered(path: str, kitchen: Kitchen, wish: Wish) -> SafetySheet:
     try:
         formula, own = resolved(document, wish)
         announce_compiling()
-        found = settled(formula, own, kitchen)
-        setting = bake_setting(formula, own, kitchen, found)
-        baked = bake_here(setting) if setting is not None else None
-        found = with_bake(found, baked)
-        paths = food_paths(formula, kitchen, found, slots(found.steps), baked)
-        codes = kitchen.codes
-        return safety_sheet(document.name, kitchen.name, codes, paths)  # type: ignore[arg-type]  # one of its words
+        paths = food_paths(planned_formula(formula, own, kitchen))
+        return safety_sheet(document.name, kitchen.name, kitchen.codes, paths)
     except DoughwrightError as error:
         raise located(error, reading) from None

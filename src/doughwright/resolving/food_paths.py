@@ -13,8 +13,7 @@ from doughwright.engine.cooling import approached_temperature
 from doughwright.engine.formula import SolvedFormula, SolvedPreparation
 from doughwright.resolving.bakes import BakeHere
 from doughwright.resolving.filling_paths import PathPart, clock, filling_until_oven
-from doughwright.resolving.formulas import ResolvedFormula
-from doughwright.resolving.kitchens import Kitchen
+from doughwright.resolving.planning import Planned
 from doughwright.resolving.process import Slot
 from doughwright.resolving.settling import Settled
 from doughwright.units import Kelvin, Second
@@ -54,33 +53,21 @@ def _kind(kind: str, name: str) -> str:
     return "meat" if kind == "other" and name in {"ham", "bacon"} else kind
 
 
-def food_paths(
-    formula: ResolvedFormula,
-    kitchen: Kitchen,
-    settled: Settled,
-    laid: Sequence[Slot],
-    baked: BakeHere | None,
-) -> tuple[FoodPath, ...]:
+def food_paths(here: Planned) -> tuple[FoodPath, ...]:
     """The way of every filling and of the dough, as far as something in it spoils."""
     found = [
-        _filling_path(formula, kitchen, settled, laid, baked, p)
-        for p in formula.solution.preparations
+        _filling_path(here, p)
+        for p in here.formula.solution.preparations
         if p.preparation.kind in {"filling", "topping"}
     ]
-    final = formula.solution.final
-    found.append(_dough_path(formula, settled, laid, baked, final))
+    found.append(_dough_path(here, here.formula.solution.final))
     return tuple(path for path in found if path is not None and path.holds and path.parts)
 
 
-def _dough_path(
-    formula: ResolvedFormula,
-    settled: Settled,
-    laid: Sequence[Slot],
-    baked: BakeHere | None,
-    name: str,
-) -> FoodPath:
+def _dough_path(here: Planned, name: str) -> FoodPath:
     """The dough from its mixing to the oven."""
-    slots = [s for s in laid if s.timed.step.of == name and s.timed.step.verb != "make"]
+    settled, baked = here.settled, here.baked
+    slots = [s for s in here.laid if s.timed.step.of == name and s.timed.step.verb != "make"]
     before = [s for s in slots if s.timed.step.verb not in {"bake", "cool"}]
     mix = settled.mixed.get(name)
     now = mix.temperature if mix is not None else None
@@ -89,8 +76,8 @@ def _dough_path(
         part, now = _rising(slot, settled, now)
         parts.append(part)
     if baked is not None:
-        parts.extend(_baking(baked, laid, "dough"))
-    return FoodPath(name, "dough", spoiling(formula.solution, name), tuple(parts))
+        parts.extend(_baking(baked, here.laid, "dough"))
+    return FoodPath(name, "dough", spoiling(here.formula.solution, name), tuple(parts))
 
 
 def _rising(slot: Slot, settled: Settled, now: Kelvin | None) -> tuple[PathPart, Kelvin | None]:
@@ -106,19 +93,12 @@ def _rising(slot: Slot, settled: Settled, now: Kelvin | None) -> tuple[PathPart,
     return part, warm
 
 
-def _filling_path(
-    formula: ResolvedFormula,
-    kitchen: Kitchen,
-    settled: Settled,
-    laid: Sequence[Slot],
-    baked: BakeHere | None,
-    p: SolvedPreparation,
-) -> FoodPath:
+def _filling_path(here: Planned, p: SolvedPreparation) -> FoodPath:
     """A filling from its bowl into the pieces, through proof and oven, to the rack."""
-    solution = formula.solution
-    parts = list(filling_until_oven(solution, kitchen, settled, laid, p.name))
-    if parts and baked is not None:
-        parts.extend(_baking(baked, laid, "filling"))
+    solution = here.formula.solution
+    parts = list(filling_until_oven(solution, here.kitchen, here.settled, here.laid, p.name))
+    if parts and here.baked is not None:
+        parts.extend(_baking(here.baked, here.laid, "filling"))
     return FoodPath(p.name, p.preparation.kind, spoiling(solution, p.name), tuple(parts))
 
 
@@ -139,4 +119,5 @@ def _baking(baked: BakeHere, laid: Sequence[Slot], what: str) -> Iterator[PathPa
     room = baked.kitchen.room
     start = max(course[-1], seen[-1].mean)
     cooled = tuple(approached_temperature(start, room, t - times[-1], constant) for t in after)
-    yield PathPart(None, "cool", after, cooled)
+    rack = next((s.timed.position for s in laid if s.timed.step.verb == "cool"), None)
+    yield PathPart(rack, "cool", after, cooled)

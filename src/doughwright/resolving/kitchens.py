@@ -4,12 +4,13 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
-from typing import Any
+from typing import Any, cast
 
 from doughwright.documents.formula import TestedIn
 from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.prices import Price, currency_named
 from doughwright.documents.quantities import Quantity
+from doughwright.engine.food_rules import Codes
 from doughwright.engine.oven import OvenKind
 from doughwright.engine.properties import constants
 from doughwright.engine.weighing import Scale
@@ -69,7 +70,7 @@ class Kitchen:
     mixers: Mapping[str, MixerHeat]
     oven: OvenSite
     scale: Scale
-    codes: str
+    codes: Codes
     currency: str
     assumed: frozenset[str]
     prices: Mapping[str, Price] = field(default_factory=lambda: MappingProxyType({}))
@@ -94,6 +95,11 @@ TESTABLE = ("room", "fridge", "proofer", "altitude", "flour")
 def default(name: str) -> float:
     """Value assumed where a kitchen does not say (``properties/kitchens.tsv``)."""
     return constants("kitchens")[name].value
+
+
+def as_codes(word: str) -> Codes:
+    """A country's rules by their name, in capitals or not."""
+    return cast("Codes", word.upper())
 
 
 def kitchen_from(document: KitchenDocument | None) -> Kitchen:
@@ -134,7 +140,7 @@ def kitchen_from(document: KitchenDocument | None) -> Kitchen:
             reads=said(scale.reads if scale else None, "scale_reads"),
             fine=scale.fine.best if scale and scale.fine else None,
         ),
-        codes=str(doc.codes or "eu").upper(),
+        codes=as_codes(str(doc.codes or "eu")),
         currency=doc.currency or "EUR",
         assumed=frozenset(assumed),
         prices=MappingProxyType(dict(doc.prices)),

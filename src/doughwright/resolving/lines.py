@@ -28,6 +28,7 @@ from doughwright.engine.ingredients import (
     nearest_names,
     starter_of,
 )
+from doughwright.engine.properties import constants
 from doughwright.errors import Notice, Path
 
 OWN_KIND = "own"
@@ -221,6 +222,8 @@ def own_ingredient(name: str, entry: OwnIngredient, base: Ingredient | None) -> 
     for field, quantity in (("sugars", entry.sugars), ("salt", entry.salt)):
         if quantity is not None:
             changes[field] = quantity.best
+    if entry.salt is not None:
+        changes["sodium"] = entry.salt.best / constants("nutrition")["salt_per_sodium"].value
     if entry.protein is not None:
         changes["protein_factor"] = LABEL_PROTEIN_FACTOR  # it is a label's
     kind = (entry.kind or start.kind).casefold()

@@ -5,11 +5,12 @@ from datetime import datetime
 
 from doughwright.engine.formula import SolvedPreparation
 from doughwright.errors import Notice
-from doughwright.resolving.bakes import BakeHere, bake_here, bake_setting, with_bake
+from doughwright.resolving.bakes import BakeHere
+from doughwright.resolving.food_paths import food_paths
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.resolving.process import crowding_notices, slots, total_time
-from doughwright.resolving.rises import settled
+from doughwright.resolving.planning import planned_formula
+from doughwright.resolving.process import crowding_notices, total_time
 from doughwright.resolving.settling import Settled
 from doughwright.sheets.bake import BAKE_MODELS, BakeSheet, bake_row, bake_sheet
 from doughwright.sheets.cells import Cell
@@ -17,6 +18,7 @@ from doughwright.sheets.dividing import DivisionSheet, division_sheet
 from doughwright.sheets.formula import Figure, figures
 from doughwright.sheets.mixing import MixSheet, mix_sheet
 from doughwright.sheets.rises import RiseSheet, rise_sheet
+from doughwright.sheets.safety import food_notices
 from doughwright.sheets.timeline import DialHere, Timeline, timeline
 from doughwright.sheets.weighing import WeighLine, weigh_lines, weight_notices
 
@@ -84,11 +86,8 @@ def bench_plan(
     default the formula itself.
     """
     solution = formula.solution
-    found = settled(formula, own or formula, kitchen)
-    setting = bake_setting(formula, own or formula, kitchen, found)
-    baked = bake_here(setting) if setting is not None else None
-    found = with_bake(found, baked)
-    laid = slots(found.steps)
+    here = planned_formula(formula, own or formula, kitchen)
+    found, baked, laid = here.settled, here.baked, here.laid
     return BenchPlan(
         name=formula.document.name,
         note=formula.document.note or "",
@@ -116,6 +115,7 @@ def bench_plan(
             *found.notices,
             *(baked.setting.notices if baked is not None else ()),
             *(baked.notices if baked is not None else ()),
+            *food_notices(food_paths(here), kitchen.codes),
         ),
         models=_models(found, baked),
     )

@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Literal
 
 from doughwright.engine.allergens import CONTAINS, AllergenLine, declaration
+from doughwright.engine.food_rules import Codes
 from doughwright.engine.ingredient_list import (
     NamedQuantity,
     listed_ingredients,
@@ -17,8 +17,6 @@ from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.selling import SoldProduct, named_in_title
 from doughwright.sheets.cells import Cell, Kind
-
-Codes = Literal["EU", "UK", "US"]
 
 LOSS_KINDS: Mapping[str, Kind] = MappingProxyType(
     {"stated": "stated", "weighed": "tested", "model": "model", "usual": "usual"}

@@ -1,12 +1,12 @@
 """What may spoil, how long it stood warm, whose clock that breaks, and what to do about it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from types import MappingProxyType
 
 from doughwright.engine.food_clocks import clock_findings
 from doughwright.engine.food_history import History, Step, StepLabel, raw, since
-from doughwright.engine.food_rules import Finding, Rule
+from doughwright.engine.food_rules import Codes, Finding, Rule
 from doughwright.engine.food_safety import (
     Advice,
     Control,
@@ -23,8 +23,6 @@ from doughwright.errors import Notice
 from doughwright.resolving.food_paths import FoodPath
 from doughwright.sheets.cells import Cell
 from doughwright.units import Kelvin, Second
-
-Codes = Literal["EU", "UK", "US"]
 
 ORGANISMS: tuple[Organism, ...] = ("Salmonella", "S. aureus")
 SOFT = frozenset({"egg", "cheese", "dairy", "meat"})
@@ -126,6 +124,44 @@ def safety_sheet(name: str, kitchen: str, codes: Codes, paths: Sequence[FoodPath
         control_by=control.by,
         baked=tuple(a.notice for a in baked_advice(control, codes)),
     )
+
+
+WHERE: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "food-fill-after-proof": ("fill", "top"),
+        "food-toxin": ("fill", "top"),
+        "food-bake-to": ("bake",),
+        "food-cool-within": ("cool", "bake"),
+        "food-keep-baked-cold": ("cool", "bake"),
+        "food-dough-overnight": ("retard", "proof", "ferment", "rest"),
+    }
+)
+"""Beside which step a finding stands; the others beside the step that makes the food."""
+
+IN_SAFETY_ALONE = frozenset({"food-dough-cold"})
+"""What a plan does not repeat: true of every enriched dough that takes its time."""
+
+
+def food_notices(paths: Sequence[FoodPath], codes: Codes) -> tuple[Notice, ...]:
+    """What a plan says of food safety, each beside its step."""
+    found = [
+        _beside(path, advice.notice)
+        for path in paths
+        for advice in _advice(path, history_of(path), codes)
+    ]
+    followed = [path for path in paths if path.kind != "dough"] or list(paths)
+    baked = baked_advice(_control(paths), codes)
+    found += [_beside(path, a.notice) for path in followed[:1] for a in baked]
+    once = {(n.code, n.where): n for n in reversed(found) if n.code not in IN_SAFETY_ALONE}
+    return tuple(reversed(once.values()))
+
+
+def _beside(path: FoodPath, notice: Notice) -> Notice:
+    """A finding with the step it belongs to."""
+    known = [(p.verb, p.position) for p in path.parts if p.position is not None]
+    wanted = WHERE.get(notice.code, ())
+    fitting = [at for verb in wanted for v, at in known if v == verb] + [at for _, at in known]
+    return Notice(notice.code, ("process", fitting[0]) if fitting else (), notice.values)
 
 
 def _control(paths: Sequence[FoodPath]) -> Control:
