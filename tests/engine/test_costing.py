@@ -24,6 +24,7 @@ from doughwright.engine.costing import (
     per_piece,
     preheating_energy,
     price_by_count,
+    price_of_edible,
     stored_energy,
     unpriced_share,
 )
@@ -97,6 +98,18 @@ def test_counted_things_cost_what_so_many_cost(each: float, edible: float, count
     assert line_cost(count * edible, price_by_count(each, edible)) == pytest.approx(count * each)
 
 
+@given(st.floats(0.0, 100.0), st.floats(0.01, 1.0), st.floats(0.001, 10.0))
+def test_what_is_thrown_away_is_paid(bought: float, edible: float, mass: float) -> None:
+    """So much in the bowl costs what had to be bought for it."""
+    assert line_cost(mass, price_of_edible(bought, edible)) == pytest.approx(
+        line_cost(mass / edible, bought)
+    )
+
+
+def test_what_is_used_whole_costs_what_it_cost() -> None:
+    assert price_of_edible(2.90, 1.0) == 2.90
+
+
 def test_a_mixture_costs_what_its_parts_do() -> None:
     assert mixed_price([(1 / 3, 1.20), (2 / 3, 0.0)]) == pytest.approx(0.40)
     assert mixed_price([(0.5, None), (0.5, 0.0)]) is None
@@ -118,6 +131,9 @@ def test_one_currency_is_kept_and_two_are_refused() -> None:
         (lambda: per_piece(1.0, 0), "cost-of-no-bread"),
         (lambda: per_baked_kilogram(1.0, 0.0), "cost-of-no-bread"),
         (lambda: price_by_count(0.30, 0.0), "price-of-nothing"),
+        (lambda: price_of_edible(2.90, 0.0), "price-of-no-share"),
+        (lambda: price_of_edible(2.90, 1.01), "price-of-no-share"),
+        (lambda: price_of_edible(2.90, float("nan")), "price-of-no-share"),
         (lambda: oven_energy(USUAL, ROOM, [], 0.0), "bake-takes-no-time"),
         (lambda: oven_energy(USUAL, ROOM, [OvenHold(HOT, -1.0)], 0.0), "no-such-value"),
         (lambda: oven_energy(USUAL, ROOM, [OvenHold(HOT, 60.0)], -1.0), "no-such-value"),

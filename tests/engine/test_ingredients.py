@@ -7,6 +7,7 @@ from typing import get_args
 import pytest
 
 from doughwright.engine.ingredients import (
+    BESIDE,
     EU_MEMBERS,
     PARTS,
     Ingredient,
@@ -18,6 +19,8 @@ from doughwright.engine.ingredients import (
     measures_of,
     names_like,
     nearest_names,
+    plain_words,
+    size_said,
     starter_of,
 )
 from doughwright.engine.properties import FOLDER, known_sources
@@ -352,6 +355,50 @@ def test_measures_belong_to_ingredients_and_say_how_sure_they_are() -> None:
         assert 0 < float(row["uncertainty"]) <= 0.6 * float(row["grams"]), row
     keys = [(row["ingredient"], row["measure"], row["region"]) for row in MEASURES]
     assert len(keys) == len(set(keys))
+
+
+@pytest.mark.parametrize(
+    ("ingredient", "measure", "size"),
+    [
+        ("egg", "large eggs", "large"),
+        ("egg", "Extra large eggs", "extra large"),
+        ("egg", "XL", "extra large"),
+        ("egg", "eggs", ""),
+        ("egg", "whole eggs", ""),  # a whole egg is an egg
+        ("egg", "egg yolks", "egg yolk"),  # another ingredient: no size of this one
+        ("egg yolk", "egg yolks", ""),
+        ("onion", "small onion", "small"),
+        ("fresh yeast", "cube", "cube"),
+    ],
+)
+def test_a_measure_may_name_its_ingredient(ingredient: str, measure: str, size: str) -> None:
+    assert size_said(measure, ingredient) == size
+
+
+def test_a_size_counts_with_or_without_the_ingredient_s_name() -> None:
+    for place in ("EU", "US"):
+        plain = counted_mass("egg", "large", place)
+        assert plain is not None
+        assert counted_mass("egg", "large eggs", place) == plain
+    assert counted_mass("egg", "eggs", "EU") is None
+    assert counted_mass("egg", "large yolks", "EU") is None
+
+
+# the header of the table: blank = unknown
+def test_a_blank_cell_is_remembered_as_such() -> None:
+    table = {row["name"]: row for row in rows(FOLDER / "ingredients.tsv")}
+    for ingredient in TABLE:
+        cells = table[ingredient.name]
+        for part in BESIDE:
+            assert (part in ingredient.blanks) == (bool(cells["water"]) and not cells[part])
+        if ingredient.composition is not None:  # its own parts are all known
+            assert all(cells[part] for part in PARTS), ingredient.name
+    assert "sodium" in named("white spelt flour").blanks
+
+
+def test_words_of_a_text_keep_their_order() -> None:
+    assert plain_words("Crème-Fraîche & Potatoes’ rolls") == ("creme", "fraiche", "potato", "roll")
+    assert plain_words(" – ") == ()
 
 
 def test_measures_of_an_unknown_word_are_none() -> None:

@@ -171,6 +171,58 @@ def test_what_the_baker_did_not_say_of_an_own_ingredient_is_missing() -> None:
     assert as_sold([(known, 1.0)], 0.0).missing == ()
 
 
+@pytest.mark.parametrize("word", ["white spelt flour", "brown flour", "rye flakes", "vinegar"])
+def test_a_blank_cell_is_no_zero_in_what_is_like_it(word: str) -> None:
+    ours = own_ingredient("ours", OwnIngredient.model_validate({"like": word}), TABLE[word])
+    assert as_sold([(ours, 1.0)], 0.0).missing == (Missing("ours", "sodium", 1.0),)
+
+
+@pytest.mark.parametrize("salt", ["0 %", "0.01 %", "1 %"])
+def test_a_stated_salt_ends_the_blank_also_where_it_is_none(salt: str) -> None:
+    entry = OwnIngredient.model_validate({"salt": salt})
+    ours = own_ingredient("white spelt flour", entry, TABLE["white spelt flour"])
+    product = as_sold([(ours, 1.0)], 0.0)
+    assert product.missing == ()
+    assert entry.salt is not None
+    assert product.nutrients.salt == pytest.approx(entry.salt.best)
+
+
+def test_what_is_stated_beside_a_blank_leaves_it_blank() -> None:
+    entry = OwnIngredient.model_validate({"protein": "14 %", "sugars": "1 %", "saturates": "0.2 %"})
+    ours = own_ingredient("our spelt", entry, TABLE["white spelt flour"])
+    assert [m.part for m in as_sold([(ours, 1.0)], 0.0).missing] == ["sodium"]
+
+
+def test_a_stated_nought_is_known() -> None:
+    said = {"water": "40 %", "fat": "10 %", "saturates": "0 %", "sugars": "0 %", "salt": "0 %"}
+    ours = own_ingredient("our paste", OwnIngredient.model_validate(said), None)
+    assert as_sold([(ours, 1.0)], 0.0).missing == ()
+
+
+def test_saturates_of_a_fat_the_table_s_row_has_none_of_are_not_known() -> None:
+    # water holds no fat, so its row's zero of saturates says nothing about a fat added to it
+    broth = own_ingredient(
+        "broth", OwnIngredient.model_validate({"like": "water", "fat": "3 %"}), TABLE["water"]
+    )
+    assert [m.part for m in as_sold([(broth, 1.0)], 0.0).missing] == ["saturates"]
+
+
+def test_stated_saturates_reach_the_product() -> None:
+    # 100 g of a paste with 9 g saturates in 1 kg that loses 10 %: 9 / 900 of the product
+    said = OwnIngredient.model_validate({"water": "40 %", "fat": "30 %", "saturates": "9 %"})
+    paste = own_ingredient("paste", said, None)
+    product = as_sold([(paste, 0.1), (TABLE["water"], 0.9)], 0.1)
+    assert product.nutrients.saturates == pytest.approx(0.009 / 0.9)
+
+
+def test_less_fat_holds_less_saturates_where_none_are_stated() -> None:
+    # as much of the fat as in the table: mascarpone's own share
+    table = TABLE["mascarpone"]
+    assert table.composition is not None
+    light = own_ingredient("light", OwnIngredient.model_validate({"fat": "20 %"}), table)
+    assert light.saturates / 0.20 == pytest.approx(table.saturates / table.composition.fat)
+
+
 def product_parts(n: Nutrients) -> tuple[float, ...]:
     return n.water, n.protein, n.fat, n.carbohydrate, n.fibre, n.ash, n.alcohol
 
@@ -178,7 +230,15 @@ def product_parts(n: Nutrients) -> tuple[float, ...]:
 def test_no_more_can_be_lost_than_there_is_water() -> None:
     with pytest.raises(ImpossibleInput, match="loss-exceeds-water"):
         as_sold(weighed(**LEAN), 0.5)  # water is 40.42 % after 12 % are lost: 47.6 % before
-    with pytest.raises(ImpossibleInput, match="loss-exceeds-water"):
+    with pytest.raises(ImpossibleInput, match="loss-exceeds-water") as caught:
+        as_sold(weighed(**LEAN), 2.0)
+    (found,) = caught.value.problems
+    assert found.values["loss"] == 2.0
+    assert found.values["most"] == pytest.approx(0.12 + 0.88 * 0.4042, abs=1e-4)
+
+
+def test_bread_gains_no_weight() -> None:
+    with pytest.raises(ImpossibleInput, match="loss-below-zero"):
         as_sold(weighed(**LEAN), -0.01)
 
 

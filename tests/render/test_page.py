@@ -554,6 +554,7 @@ def notices(plan: BenchPlan) -> list[Notice]:
     found = [*plan.notices]
     for p in plan.preparations:
         found += [*p.notices, *(p.mix.advice if p.mix is not None else ())]
+    found += plan.cost.notices if plan.cost is not None else ()
     return found + [n for row in plan.timeline.rows for n in row.notices]
 
 

@@ -12,7 +12,7 @@ from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.reading import Reading, read_document
 from doughwright.engine.ingredients import counted_mass
 from doughwright.errors import DocumentError, Notice
-from doughwright.render.messages import words
+from doughwright.render.messages import remedy, words
 from doughwright.resolving.bakes import BakeChange, BakeHere, bake_here, bake_setting
 from doughwright.resolving.costs import (
     FormulaCost,
@@ -119,12 +119,153 @@ def test_a_price_by_the_litre_needs_a_density(solve: Solve) -> None:
 
 def test_a_price_by_number_needs_a_known_measure(solve: Solve) -> None:
     found = priced_formula(
-        solve(dough("flour: 500 g, egg: 1 large")), kitchen("prices: {egg: 0.32 EUR/egg}")
+        solve(dough("flour: 500 g, egg: 1 large")), kitchen("prices: {egg: 3 EUR/basket}")
     )
-    (notice, unknown) = found.notices
+    (notice, unknown) = [n for n in found.notices if n.code != "price-size-assumed"]
     assert (notice.code, notice.where) == ("price-needs-measure", ())
     assert "large" in words(notice)
     assert unknown.code == "price-unknown"
+
+
+# --- a price that names no size -------------------------------------------------------------------
+
+
+# edible: EU medium 51 g, US large 50 g (tests/engine/test_ingredients.py)
+@pytest.mark.parametrize(
+    ("price", "country", "size", "each"),
+    [
+        ("0.32 EUR/egg", "LV", "medium", 0.051),
+        ("3.20 EUR/10 eggs", "LV", "medium", 0.051),
+        ("3.20 EUR for 10 pieces", "LV", "medium", 0.051),
+        ("0.32 EUR/each", "GB", "medium", 0.051),
+        ("0.32 EUR/egg", "US", "large", 0.050),
+    ],
+)
+def test_a_price_without_a_size_is_for_the_ordinary_one_there(
+    solve: Solve, price: str, country: str, size: str, each: float
+) -> None:
+    formula = solve(dough("flour: 500 g, egg: 200 g", place=country))
+    found = formula_cost(formula, kitchen(f"prices: {{egg: {price}, flour: 1 EUR/kg}}"))
+    assert costs(found)["egg"] == pytest.approx(0.200 / each * 0.32)
+    (notice,) = found.notices
+    assert (notice.code, notice.weight, notice.where) == ("price-size-assumed", "care", ())
+    assert (notice.values["size"], notice.values["mass"]) == (size, pytest.approx(each))
+    assert price in words(notice)
+    assert size in words(notice)
+    example = str(notice.values["example"])
+    assert example in remedy(notice)
+    again = formula_cost(formula, kitchen(f"prices: {{egg: {example}, flour: 1 EUR/kg}}"))
+    assert again.notices == ()  # what is said to be written ends it, at the same cost
+    assert again.cost.total == pytest.approx(found.cost.total)
+
+
+def test_the_size_a_formula_counts_in_is_the_one_that_is_bought(solve: Solve) -> None:
+    place = kitchen("prices: {egg: 0.32 EUR/egg, flour: 1 EUR/kg}")
+    found = formula_cost(solve(dough("flour: 500 g, eggs: 4 large")), place)
+    assert costs(found)["eggs"] == pytest.approx(4 * 0.32)
+    assert [n.values["size"] for n in found.notices] == ["large"]
+    two = solve(dough("flour: 500 g, egg: 1 large, egg (second): 1 small"))
+    assert [n.values["size"] for n in formula_cost(two, place).notices] == ["medium"]
+
+
+def test_a_spoon_of_something_is_no_size_it_is_bought_in(solve: Solve) -> None:
+    place = kitchen("prices: {butter: 1.20 USD/piece, flour: 1 USD/kg}")
+    found = priced_formula(solve(dough("flour: 1 kg, butter: 2 tbsp", place="US")), place)
+    assert codes(found.notices) == ["price-needs-measure", "price-unknown"]
+    assert "stick" in words(found.notices[0])
+
+
+def test_a_size_with_the_ingredient_s_name_is_said(solve: Solve) -> None:
+    place = kitchen("prices: {egg: 3.20 EUR/10 large eggs, flour: 1 EUR/kg}")
+    found = formula_cost(solve(dough("flour: 500 g, egg: 120 g")), place)
+    assert found.notices == ()
+    assert costs(found)["egg"] == pytest.approx(0.64)  # two of 60 g
+
+
+def test_the_formula_s_own_price_without_a_size_is_said_at_its_line(solve: Solve) -> None:
+    text = dough("flour: 500 g, egg: 102 g", "egg: {price: 0.32 EUR/egg}, flour: {price: 1 EUR/kg}")
+    found = formula_cost(solve(text), kitchen())
+    (notice,) = found.notices
+    assert (notice.code, notice.where) == ("price-size-assumed", ("ingredients", "egg", "price"))
+    assert costs(found)["egg"] == pytest.approx(0.64)  # two of 51 g
+
+
+@pytest.mark.parametrize(
+    ("name", "price"),
+    [("garlic", "0.50 EUR/garlic"), ("lemon zest", "1 EUR/each"), ("farm paste", "2 EUR/piece")],
+)
+def test_where_no_size_is_known_it_is_said_what_to_write(
+    solve: Solve, name: str, price: str
+) -> None:
+    text = dough(f"flour: 500 g, {name}: 10 g", "farm paste: {water: 50 %}")
+    found = priced_formula(solve(text), kitchen(f"prices: {{{name}: {price}, flour: 1 EUR/kg}}"))
+    assert codes(found.notices) == ["price-needs-measure", "price-unknown"]
+    assert price in words(found.notices[0])
+    assert "EUR/kg" in remedy(found.notices[0])
+    assert [line.name for line in found.lines if line.price is None] == [name]
+
+
+# --- what is thrown away --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("price_at", ["formula", "kitchen"])
+@pytest.mark.parametrize("name", ["leek", "leeks", "leek (sliced)"])
+def test_what_is_thrown_away_is_paid_wherever_the_price_stands(
+    solve: Solve, price_at: str, name: str
+) -> None:
+    here = price_at == "formula"
+    own = "leek: {edible: 67 %, price: 2.90 EUR/kg}" if here else "leek: {edible: 67 %}"
+    place = kitchen(
+        "prices: {flour: 1 EUR/kg}" if here else "prices: {flour: 1 EUR/kg, leek: 2.90 EUR/kg}"
+    )
+    found = formula_cost(solve(dough(f"flour: 500 g, {name}: 134 g", own)), place)
+    assert costs(found)[name] == pytest.approx(0.58)  # 200 g are bought at 2.90 a kilogram
+    (notice,) = found.notices
+    assert (notice.code, notice.weight) == ("price-of-what-is-bought", "note")
+    assert notice.where == (("ingredients", "leek", "price") if here else ())
+    assert "67.0 %" in words(notice)
+    assert "4.33 EUR" in words(notice)
+
+
+def test_a_price_by_the_litre_is_for_what_is_bought_too(solve: Solve) -> None:
+    place = kitchen("prices: {whole milk: 1.10 EUR/l, flour: 1 EUR/kg}")
+    text = dough("flour: 500 g, whole milk: 250 ml", "whole milk: {edible: 50 %}")
+    assert costs(formula_cost(solve(text), place))["whole milk"] == pytest.approx(0.55)
+
+
+def test_a_piece_is_weighed_without_what_is_thrown_away_already(solve: Solve) -> None:
+    place = kitchen("prices: {egg: 3.20 EUR/10 large, flour: 1 EUR/kg}")
+    plain = formula_cost(solve(dough("flour: 500 g, egg: 4 large")), place)
+    found = formula_cost(solve(dough("flour: 500 g, egg: 4 large", "egg: {edible: 88 %}")), place)
+    assert costs(found) == pytest.approx(costs(plain))
+    assert codes(found.notices) == ["edible-not-counted"]
+    assert "egg" in words(found.notices[0])
+
+
+def test_all_of_it_costs_what_it_cost(solve: Solve) -> None:
+    place = kitchen("prices: {leek: 2.90 EUR/kg, flour: 1 EUR/kg}")
+    plain = formula_cost(solve(dough("flour: 500 g, leek: 100 g")), place)
+    whole = formula_cost(solve(dough("flour: 500 g, leek: 100 g", "leek: {edible: 100 %}")), place)
+    assert costs(whole) == pytest.approx(costs(plain))
+
+
+def test_the_table_s_own_share_is_not_guessed_into_a_price(solve: Solve) -> None:
+    """The table's leek is 44 % edible (USDA); a price stays one for what goes into the bowl."""
+    place = kitchen("prices: {leek: 2.90 EUR/kg, flour: 1 EUR/kg}")
+    found = formula_cost(solve(dough("flour: 500 g, leek: 100 g")), place)
+    assert (costs(found)["leek"], found.notices) == (pytest.approx(0.29), ())
+
+
+def test_a_share_without_a_price_prices_nothing(solve: Solve) -> None:
+    found = formula_cost(
+        solve(dough("flour: 500 g, leek: 100 g", "leek: {edible: 67 %}")),
+        kitchen("prices: {flour: 1 EUR/kg}"),
+    )
+    assert found.cost.unknown == ("leek",)
+    assert codes(found.notices) == ["price-unknown"]
+
+
+# --- starters, and what has no price --------------------------------------------------------------
 
 
 def test_a_starter_costs_what_its_flour_and_water_do(solve: Solve) -> None:

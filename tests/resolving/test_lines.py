@@ -9,8 +9,10 @@ from doughwright.engine.formula import Line
 from doughwright.engine.ingredients import Ingredient, ingredient_table
 from doughwright.engine.overall import hydration, hydration_liquids_only
 from doughwright.errors import Notice
+from doughwright.render.messages import remedy, words
+from doughwright.resolving.food_paths import SPOILING, spoiling
 from doughwright.resolving.formulas import ResolvedFormula
-from doughwright.resolving.lines import own_ingredient
+from doughwright.resolving.lines import OWN_SPOILS, own_ingredient
 
 Solve = Callable[..., ResolvedFormula]
 Problems = Callable[..., tuple[Notice, ...]]
@@ -222,6 +224,47 @@ def test_more_parts_than_the_whole(problems: Problems) -> None:
     assert found.values["sum"] == pytest.approx(1.08)
 
 
+@pytest.mark.parametrize(
+    ("entry", "part", "most"),
+    [
+        ("{water: 72 %, fat: 12 %, saturates: 15 %}", "saturates", 0.12),
+        ("{like: skimmed milk powder, saturates: 9 %}", "saturates", 0.0077),  # USDA, NDB 01091
+        ("{water: 72 %, saturates: 8 %}", "saturates", 0.0),  # fills up with carbohydrate
+        ("{water: 60 %, carbohydrate: 20 %, sugars: 30 %}", "sugars", 0.20),
+        ("{water: 60 %, fat: 20 %, sugars: 30 %}", "sugars", 0.20),
+        ("{like: lard, sugars: 3 %}", "sugars", 0.0),
+    ],
+)
+def test_a_part_of_a_part_is_no_larger(
+    problems: Problems, entry: str, part: str, most: float
+) -> None:
+    (found,) = problems(dough("paste: 100 g\n      paste (second): 5 g", f"paste: {entry}"))
+    assert (found.code, found.where) == ("part-exceeds-whole", ("ingredients", "paste", part))
+    assert found.values["most"] == pytest.approx(most, abs=1e-4)
+    assert part in words(found)
+    whole = {"saturates": "fat", "sugars": "carbohydrate"}[part]
+    assert f"`{whole}:`" in remedy(found)
+
+
+@pytest.mark.parametrize(
+    "entry",
+    [
+        "{water: 72 %, fat: 12 %, saturates: 12 %}",
+        "{water: 72 %, fat: 12 %, saturates: 12.4 %}",  # a packet's rounding
+        "{like: whole milk, sugars: 5 %}",  # USDA: 4.80 % carbohydrate, 5.05 % sugars
+        "{water: 60 %, sugars: 40 %}",
+        "{saturates: 5 %}",  # nothing else is known: nothing to compare with
+    ],
+)
+def test_all_of_a_part_may_be_the_other(solve: Solve, entry: str) -> None:
+    solve(dough("paste: 100 g", f"paste: {entry}"))
+
+
+def test_every_part_that_is_too_large_at_once(problems: Problems) -> None:
+    text = dough("paste: 1 g", "paste: {water: 80 %, fat: 5 %, saturates: 6 %, sugars: 30 %}")
+    assert [p.where[-1] for p in problems(text)] == ["saturates", "sugars"]
+
+
 def test_a_label_s_rounding_is_no_more_than_the_whole(solve: Solve) -> None:
     text = dough("curd: 1 g", "curd: {water: 72.3 %, fat: 9 %, protein: 16 %, carbohydrate: 3 %}")
     found = second_line(solve(text)).ingredient.composition
@@ -247,6 +290,32 @@ def test_what_is_not_stated_keeps_its_proportions() -> None:
     assert found.fat / found.protein == pytest.approx(table.fat / table.protein)
     parts = (found.water, found.protein, found.fat, found.carbohydrate, found.fibre, found.ash)
     assert sum(parts) + found.alcohol == pytest.approx(1.0)
+
+
+def test_stated_saturates_are_taken_and_others_keep_their_proportion() -> None:
+    table = ingredient_table()["cream cheese"]
+    assert table.composition is not None
+    assert own("mine", "cream cheese", saturates="14 %").saturates == 0.14
+    assert own("mine", "cream cheese").saturates == table.saturates
+    half = own("mine", "cream cheese", fat=f"{50 * table.composition.fat:.6f} %")
+    assert half.saturates == pytest.approx(table.saturates / 2)
+    assert own("mine", water="50 %", fat="20 %").saturates == 0.0  # and its blank says so
+    assert own("mine", water="50 %", fat="20 %").blanks == ("saturates", "sugars", "sodium")
+
+
+@pytest.mark.parametrize("name", ["honey", "malt syrup", "strong white flour", "whole milk"])
+def test_a_corrected_carbohydrate_keeps_its_share_of_sugars(name: str) -> None:
+    table = ingredient_table()[name]
+    assert table.composition is not None
+    found = own(name, name, carbohydrate=f"{80 * table.composition.carbohydrate:.6f} %")
+    for part in ("sugars", "fermentable_sugars", "added_sugars"):
+        assert getattr(found, part) == pytest.approx(0.8 * getattr(table, part))
+
+
+def test_what_is_used_of_what_is_bought_is_the_baker_s_word() -> None:
+    assert own("leek", "leek", edible="67 %").edible == pytest.approx(0.67)
+    assert own("leek", "leek").edible == ingredient_table()["leek"].edible
+    assert own("wild garlic", water="90 %").edible == 1.0
 
 
 def test_an_ingredient_from_nothing_fills_up_with_carbohydrate() -> None:
@@ -322,6 +391,10 @@ def test_stated_sugars_are_added_as_far_as_those_of_what_it_is_like() -> None:
     ("stated", "spoils", "hazard"),
     [
         ({"kind": "Cheese"}, "cold", ""),
+        ({"kind": "cheeses"}, "cold", ""),
+        ({"kind": "dairy"}, "cold", ""),
+        ({"kind": " Vegetables "}, "cold", ""),
+        ({"kind": "meat"}, "cold", "meat"),
         ({"kind": "egg"}, "cold", "egg"),
         ({"kind": "flour"}, "no", "flour"),
         ({"flour": "yes"}, "no", "flour"),
@@ -333,3 +406,55 @@ def test_an_ingredient_from_nothing_spoils_as_its_kind(
 ) -> None:
     found = own("from the market", water="50 %", **stated)
     assert (found.spoils, found.raw_hazard) == (spoils, hazard)
+    assert found.perishable == (spoils == "cold")
+    assert found.kept == ("fridge" if found.perishable else "room")
+
+
+def test_what_spoils_of_an_own_ingredient_is_what_is_followed() -> None:
+    assert OWN_SPOILS.keys() == SPOILING
+
+
+@pytest.mark.parametrize("kind", sorted(SPOILING))
+def test_an_own_ingredient_that_spoils_is_followed(solve: Solve, kind: str) -> None:
+    text = dough("farm paste: 50 g", f"farm paste: {{kind: {kind}, water: 60 %}}")
+    assert spoiling(solve(text).solution, "dough") == {kind}
+    unknown = dough("farm paste: 50 g", f"farm paste: {{kind: {kind}}}")
+    assert spoiling(solve(unknown).solution, "dough") == {kind}
+
+
+@pytest.mark.parametrize(
+    ("entry", "spoils"),
+    [
+        ("{kind: dairy, water: 4 %}", False),  # a powder
+        ("{kind: vegetable, water: 14 %}", False),  # dried
+        ("{kind: cheese, fat: 30 %}", True),  # its water is not said
+        ("{kind: nut, water: 5 %}", False),
+        ("{kind: fruit, water: 80 %}", False),
+        ("{kind: chutney, water: 60 %}", False),  # a word that tells nothing
+        ("{water: 80 %}", False),
+        ("{like: potato, kind: vegetable}", False),  # as the table has it
+        ("{like: whole milk powder, kind: dairy}", False),
+        ("{like: ricotta}", True),
+        ("{like: ricotta, kind: other}", True),
+        ("{like: cashews, kind: cheese}", True),  # no longer a nut
+    ],
+)
+def test_what_spoils_and_what_does_not(solve: Solve, entry: str, spoils: bool) -> None:  # noqa: FBT001
+    found = second_line(solve(dough("farm paste: 50 g", f"farm paste: {entry}"))).ingredient
+    assert found.perishable == spoils
+
+
+def test_what_is_kept_in_the_fridge_may_be_said_to_stand_elsewhere(solve: Solve) -> None:
+    text = dough("farm curd: {amount: 50 g, kept: room}", "farm curd: {kind: cheese, water: 60 %}")
+    assert solve(text).document.preparations["dough"].ingredients["farm curd"].kept == "room"
+
+
+@pytest.mark.parametrize("line", ["egg: 2 large", "egg: 2 large eggs", "egg: 2 Large"])
+def test_a_count_may_name_what_it_counts(solve: Solve, line: str) -> None:
+    assert second_line(solve(dough(line))).fixed == pytest.approx(0.120)
+
+
+def test_a_count_without_a_size_is_refused_in_a_line(problems: Problems) -> None:
+    (found,) = problems(dough("egg: 2 eggs"))
+    assert (found.code, found.values["read"]) == ("unknown-measure", "2 eggs")
+    assert "medium" in str(found.values["allowed"])

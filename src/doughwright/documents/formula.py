@@ -20,6 +20,7 @@ from doughwright.documents.scalars import (
     Mass,
     Oven,
     Percent,
+    Share,
     ShareOrMass,
     Size,
     Somewhere,
@@ -265,13 +266,18 @@ class TestedIn(Strict):
 
 
 class OwnIngredient(Strict):
-    """The baker's own ingredient, or corrections of the table's values."""
+    """The baker's own ingredient, or corrections of the table's values.
+
+    ``edible`` is the share of what is bought that goes into the bowl: a price by weight or
+    volume is for what is bought.
+    """
 
     like: Words | None = None
     kind: Words | None = None
     flour: YesNo | None = None
     water: Percent | None = None
     fat: Percent | None = None
+    saturates: Percent | None = None
     protein: Percent | None = None
     carbohydrate: Percent | None = None
     sugars: Percent | None = None
@@ -279,6 +285,7 @@ class OwnIngredient(Strict):
     salt: Percent | None = None
     alcohol: Percent | None = None
     price: IngredientPrice | None = None
+    edible: Share | None = None
     allergens: list[Words] | None = None
     note: Words | None = None
 

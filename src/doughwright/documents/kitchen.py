@@ -62,5 +62,6 @@ class KitchenDocument(Strict):
     currency: Words | None = None
     energy: EnergyPrice | None = None
     labour: Wage | None = None
+    may_contain: list[Words] = Field(default_factory=list, alias="may contain")
     prices: dict[str, IngredientPrice] = Field(default_factory=dict)
     note: Words | None = None

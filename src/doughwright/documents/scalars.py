@@ -42,7 +42,7 @@ def nearest(word: str, allowed: Iterable[str]) -> str:
 
 
 def reader(
-    *dimensions: str, positive: bool = False, below_whole: bool = False
+    *dimensions: str, positive: bool = False, below_whole: bool = False, to_whole: bool = False
 ) -> Callable[[Any], Quantity]:
     """Return the function that reads a scalar of one of the dimensions."""
 
@@ -59,6 +59,8 @@ def reader(
             raise refusal("not-above-zero", read=value, allowed=_examples(dimensions))
         if below_whole and found.high >= 1:
             raise refusal("not-below-whole", read=value, allowed="2 %")
+        if to_whole and found.high > 1:
+            raise refusal("more-than-whole", read=value, allowed=_examples(dimensions))
         return found
 
     return read
@@ -68,11 +70,11 @@ def _examples(dimensions: Iterable[str]) -> str:
     return "; ".join(EXAMPLES[d] for d in dimensions)
 
 
-def _text(*dimensions: str, positive: bool = False, below_whole: bool = False) -> tuple[Any, ...]:
+def _text(*dimensions: str, **bounds: bool) -> tuple[Any, ...]:
     examples = [e for d in dimensions for e in EXAMPLES[d].split(", ")]
     schema = {"type": "string", "title": " or ".join(dimensions), "examples": examples}
     return (
-        PlainValidator(reader(*dimensions, positive=positive, below_whole=below_whole)),
+        PlainValidator(reader(*dimensions, **bounds)),
         PlainSerializer(str, return_type=str),
         WithJsonSchema(schema),
     )
@@ -83,6 +85,7 @@ TemperatureStep = Annotated[Quantity, *_text("temperature difference")]
 Mass = Annotated[Quantity, *_text("mass", positive=True)]
 Percent = Annotated[Quantity, *_text("percent")]
 Spare = Annotated[Quantity, *_text("percent", below_whole=True)]
+Share = Annotated[Quantity, *_text("percent", positive=True, to_whole=True)]
 Volume = Annotated[Quantity, *_text("volume", positive=True)]
 Duration = Annotated[Quantity, *_text("duration")]
 Length = Annotated[Quantity, *_text("length")]

@@ -140,6 +140,22 @@ def price_by_count(each: Money, edible_mass: Kilogram) -> MoneyPerKilogram:
     return each / edible_mass
 
 
+def price_of_edible(bought: MoneyPerKilogram, edible: Ratio) -> MoneyPerKilogram:
+    """Price of a kilogram that goes into the bowl, where ``edible`` is its share of what is bought.
+
+    >>> round(price_of_edible(2.90, 0.67), 3)  # leek, by hand
+    4.328
+
+    Raises
+    ------
+    ImpossibleInput
+        If nothing of it goes into the bowl, or more than was bought.
+    """
+    if not 0.0 < edible <= 1.0:
+        raise ImpossibleInput([Notice.of("price-of-no-share", edible=edible)])
+    return bought / edible
+
+
 def mixed_price(parts: Sequence[tuple[Ratio, MoneyPerKilogram | None]]) -> MoneyPerKilogram | None:
     """Price of a mixture from the shares and prices of its parts; None if one is unknown.
 

@@ -19,6 +19,9 @@ from doughwright.units import Density, Kilogram, Ratio
 PARTS = ("water", "protein", "fat", "carbohydrate", "fibre", "ash", "alcohol")
 """What a composition is split into; the parts add up to the whole."""
 
+BESIDE = ("saturates", "sugars", "sodium")
+"""Nutrients that stand beside a composition, where a blank of the table reads as zero."""
+
 LABEL_PROTEIN_FACTOR: Ratio = 6.25
 """Nitrogen to protein on a label of the EU, whatever the food (Regulation 1169/2011, Annex I)."""
 
@@ -73,8 +76,9 @@ class Ingredient:
     counts as salt. An allergen that starts with ``check:`` depends on the maker.
     ``protein_factor`` is what nitrogen was multiplied by to give the protein of the
     composition; ``added_sugars`` the part of ``sugars`` a US label calls added;
-    ``edible`` the share of the bought good that goes into the bowl. ``fdc`` and ``ndb``
-    are USDA's numbers of the row, empty when it has none.
+    ``edible`` the share of the bought good that goes into the bowl. ``blanks`` are the
+    nutrients beside the composition that nobody knows: they hold zero and are not. ``fdc``
+    and ``ndb`` are USDA's numbers of the row, empty when it has none.
     """
 
     name: str
@@ -105,6 +109,7 @@ class Ingredient:
     raw_hazard: RawHazard = ""
     fdc: str = ""
     ndb: str = ""
+    blanks: tuple[str, ...] = ()
 
 
 @cache
@@ -193,6 +198,7 @@ def starter_of(hydration: Ratio, flour: Ingredient) -> Ingredient:
         added_sugars=flour.added_sugars * dry,
         spoils="opened",
         raw_hazard=flour.raw_hazard,
+        blanks=flour.blanks,
     )
 
 
@@ -204,7 +210,22 @@ def counted_mass(ingredient_name: str, measure: str, region: str = "") -> Kilogr
     >>> counted_mass("egg", "large", "US")  # USDA SR28, NDB 01123
     0.05
     """
-    return measures_of(ingredient_name, region).get(_measure(measure))
+    known = measures_of(ingredient_name, region)
+    return known.get(_measure(measure)) or known.get(size_said(measure, ingredient_name))
+
+
+def size_said(measure: str, ingredient_name: str) -> str:
+    """A measure without the ingredient's own name; empty where it says no more than that.
+
+    >>> size_said("extra large eggs", "egg"), size_said("eggs", "egg"), size_said("XL", "egg")
+    ('extra large', '', 'extra large')
+    """
+    words = measure.split()
+    for i in range(len(words)):
+        found = ingredient_named(" ".join(words[i:]))
+        if found is not None and found is ingredient_named(ingredient_name):
+            return _measure(" ".join(words[:i]))
+    return _measure(measure)
 
 
 def measures_of(ingredient_name: str, region: str = "") -> Mapping[str, Kilogram]:
@@ -253,6 +274,7 @@ def _ingredient(row: Mapping[str, str]) -> Ingredient:
         raw_hazard=cast("RawHazard", row["raw_hazard"]),
         fdc=row["fdc"],
         ndb=row["ndb"],
+        blanks=tuple(part for part in BESIDE if row["water"] and not row[part]),
     )
 
 
@@ -301,12 +323,20 @@ def _plain(word: str) -> str:
     return " ".join(word.casefold().split())
 
 
-def _key(word: str) -> tuple[str, ...]:
-    """Words of a name without case, accents, marks, plural and order."""
-    letters = unicodedata.normalize("NFKD", word.casefold())
+def plain_words(text: str) -> tuple[str, ...]:
+    """Words of a text in their order, without case, accents, marks and plural.
+
+    >>> plain_words("Crème-fraîche buns")
+    ('creme', 'fraiche', 'bun')
+    """
+    letters = unicodedata.normalize("NFKD", text.casefold())
     kept = (c for c in letters if not unicodedata.combining(c) and c not in "'’")
     spaced = "".join(c if c.isalnum() else " " for c in kept)
-    return tuple(sorted(_singular(part) for part in spaced.split()))
+    return tuple(_singular(part) for part in spaced.split())
+
+
+def _key(word: str) -> tuple[str, ...]:
+    return tuple(sorted(plain_words(word)))
 
 
 def _singular(word: str) -> str:

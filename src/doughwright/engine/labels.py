@@ -93,6 +93,32 @@ def eu_label(nutrients: Nutrients, amount: Kilogram = HUNDRED_GRAMS) -> tuple[La
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Serving:
+    """A US serving: its mass, and how many whole pieces that is, 0 where it is no piece."""
+
+    mass: Kilogram
+    pieces: int
+
+
+def us_serving(piece: Kilogram) -> Serving:
+    """The serving of a bread sold in pieces (21 CFR 101.9(b)(2)(i), from memory).
+
+    One piece from half to twice the reference amount of 50 g; of smaller ones as many as
+    come nearest to it; of larger ones, which are cut, 50 g.
+
+    >>> us_serving(0.072), us_serving(0.018), us_serving(0.4)
+    (Serving(mass=0.072, pieces=1), Serving(mass=0.054, pieces=3), Serving(mass=0.05, pieces=0))
+    """
+    p = constants("nutrition")
+    usual = p["us_serving_of_bread"].value / 1e3
+    share = without_noise(piece / usual)
+    if share >= p["us_unit_is_serving_below"].value:
+        return Serving(usual, 0)
+    count = 1 if share > p["us_unit_is_serving_from"].value else max(1, round(usual / piece))
+    return Serving(count * piece, count)
+
+
 def us_label(nutrients: Nutrients, serving: Kilogram | None = None) -> tuple[LabelRow, ...]:
     """Rows of a US nutrition facts label for a serving, 50 g of bread unless said.
 

@@ -7,15 +7,14 @@ know is listed with its share: the sums then are the least there is.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import astuple, dataclass, replace
-from functools import cache
 from types import MappingProxyType
 
-from doughwright.engine.formula import SolvedFormula
+from doughwright.engine.formula import Line, SolvedFormula
 from doughwright.engine.ingredients import LABEL_PROTEIN_FACTOR, Ingredient
 from doughwright.engine.overall import free_water
-from doughwright.engine.properties import FOLDER, constants
+from doughwright.engine.properties import constants
 from doughwright.errors import ImpossibleInput, Notice
-from doughwright.sources import ASSUMPTION, ModelCard, Range, notices_for, rows
+from doughwright.sources import ASSUMPTION, ModelCard, Range, notices_for
 from doughwright.units import JoulePerKilogram, Kilogram, Ratio
 
 JOULES_PER_KILOCALORIE = 4184.0
@@ -23,9 +22,6 @@ JOULES_PER_KILOCALORIE = 4184.0
 
 OF_THE_BAKER = "the formula"
 """Source of an ingredient that the baker described, like nothing in the table."""
-
-BESIDE = ("saturates", "sugars", "sodium")
-"""Nutrients that stand beside a composition, where a blank reads as zero."""
 
 WITHIN = MappingProxyType({"saturates": "fat", "sugars": "carbohydrate"})
 """What some are part of: where there is none of it, none of them is missing."""
@@ -161,7 +157,7 @@ def as_sold(weighed: Weighed, baking_loss: Ratio) -> Product:
     Raises
     ------
     ImpossibleInput
-        If more is lost than there is water.
+        If more is lost than there is water, or less than nothing.
     """
     raw_mass = sum(mass for _, mass in weighed)
     assert raw_mass > 0, "a formula without flour is refused before it comes here"
@@ -187,9 +183,18 @@ def to_the_oven(formula: SolvedFormula) -> Weighed:
     >>> [(i.name, round(mass, 3)) for i, mass in to_the_oven(brioche)][:2]
     [('whole milk', 0.06), ('fresh yeast', 0.015)]
     """
+    return tuple((line.ingredient, mass) for line, mass in lines_to_the_oven(formula))
+
+
+def lines_to_the_oven(formula: SolvedFormula) -> tuple[tuple[Line, Kilogram], ...]:
+    """Lines of what is baked, each with as much of it as goes into the oven.
+
+    >>> [(line.name, round(mass, 3)) for line, mass in lines_to_the_oven(brioche)][:2]
+    [('whole milk', 0.06), ('fresh yeast', 0.015)]
+    """
     shares = _baked_shares(formula)
     return tuple(
-        (line.ingredient, mass * shares[p.name])
+        (line, mass * shares[p.name])
         for p in formula.preparations
         for line, mass in zip(p.preparation.lines, p.masses, strict=True)
         if mass * shares[p.name] > 0
@@ -260,9 +265,11 @@ def _summed(weighed: Weighed, raw_mass: Kilogram) -> Nutrients:
 
 def _dried(raw: Nutrients, baking_loss: Ratio, unknown: Ratio) -> Nutrients:
     """Take the loss off alcohol, then off water; what is unknown may be water."""
-    alcohol = min(raw.alcohol, max(0.0, baking_loss))
+    if baking_loss < 0:
+        raise ImpossibleInput([Notice.of("loss-below-zero", loss=baking_loss)])
+    alcohol = min(raw.alcohol, baking_loss)
     water = raw.water - (baking_loss - alcohol)
-    if baking_loss < 0 or water + unknown < 0:
+    if water + unknown < 0:
         most = raw.water + raw.alcohol + unknown
         raise ImpossibleInput([Notice.of("loss-exceeds-water", loss=baking_loss, most=most)])
     return replace(raw, water=max(0.0, water), alcohol=raw.alcohol - alcohol)
@@ -285,23 +292,15 @@ def _missing(weighed: Weighed, raw_mass: Kilogram) -> Iterator[Missing]:
 
 
 def _unknown_parts(ingredient: Ingredient) -> Iterator[str]:
-    """What nobody stated; a zero the baker gave an ingredient of their own is not told apart."""
+    """What nobody stated: blanks of the table, and what the baker left out of their own."""
     nutrients = nutrients_of(ingredient)
     if nutrients is None:
         yield "composition"
         return
-    blank = _blank_cells().get(ingredient.name, ())
-    for part in BESIDE if ingredient.source == OF_THE_BAKER else blank:
+    for part in ingredient.blanks:
         possible = part not in WITHIN or getattr(nutrients, WITHIN[part])
         if possible and not getattr(nutrients, part):
             yield part
-
-
-@cache
-def _blank_cells() -> Mapping[str, tuple[str, ...]]:
-    """Nutrients that the table leaves blank, by ingredient; the reader makes zeros of them."""
-    table = rows(FOLDER / "ingredients.tsv")
-    return MappingProxyType({row["name"]: tuple(p for p in BESIDE if not row[p]) for row in table})
 
 
 def _baked_shares(formula: SolvedFormula) -> Mapping[str, Ratio]:

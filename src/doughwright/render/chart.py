@@ -12,7 +12,14 @@ from typing import Any
 from xml.etree import ElementTree as ET
 
 from doughwright.render.numbers import clock, duration_band
-from doughwright.render.timings import day, dough_course, elapsed, rise_label, size_band
+from doughwright.render.timings import (
+    day,
+    dough_course,
+    elapsed,
+    rise_label,
+    size_band,
+    time_of,
+)
 from doughwright.sheets.rises import RiseRow, RiseSheet
 from doughwright.units import ICE_POINT, Second
 
@@ -49,15 +56,6 @@ MOST_TICKS = 6
 def stage_name(number: int, row: RiseRow) -> str:
     """A stage as picture and table both call it."""
     return f"{number} {rise_label(row)}"
-
-
-def time_of(seconds: Second, starts: datetime | None) -> str:
-    """A moment on the plan's clock, or the time since the first step.
-
-    >>> time_of(5400.0, datetime(2026, 3, 1, 9, 0)), time_of(5400.0, None)
-    ('10:30', '1:30')
-    """
-    return elapsed(seconds) if starts is None else clock(starts + timedelta(seconds=seconds))
 
 
 def rise_picture(sheet: RiseSheet, starts: datetime | None, name: str = "rise") -> str:

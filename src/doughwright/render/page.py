@@ -10,9 +10,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from doughwright.errors import Notice
-from doughwright.render import bake_phrases, phrases, timings
+from doughwright.render import bake_phrases, food_phrases, phrases, selling_phrases, timings
 from doughwright.render.bake_chart import bake_picture, point_heads, point_rows
-from doughwright.render.chart import rise_picture, stage_name, time_of
+from doughwright.render.chart import rise_picture, stage_name
 from doughwright.render.cut_chart import cut_picture, cut_rows
 from doughwright.render.messages import remedy, where, words
 from doughwright.render.numbers import duration_band, mass, temperature
@@ -29,6 +29,7 @@ STYLES = (
     "steps.css",
     "rises.css",
     "bake.css",
+    "sale.css",
     "wide.css",
     "print.css",
 )
@@ -128,19 +129,25 @@ def bake_page(sheet: BakeSheet) -> str:
     )
 
 
-SAID: tuple[Callable[..., str], ...] = (
+SAID: tuple[Callable[..., object], ...] = (
+    selling_phrases.allergen_lines,
     phrases.aside,
     bake_phrases.basis,
     phrases.classic_sentence,
     bake_phrases.colour_words,
+    selling_phrases.cost_sums,
     bake_phrases.criterion_time,
     timings.dough_course,
     phrases.figure_value,
+    food_phrases.food_findings,
+    food_phrases.food_title,
     bake_phrases.goal_words,
     phrases.heading,
     bake_phrases.heat_words,
     phrases.how_warm,
+    selling_phrases.ingredient_line,
     timings.instruction,
+    food_phrases.kept_sentence,
     phrases.kitchen_line,
     timings.lasting,
     bake_phrases.last_sign,
@@ -148,8 +155,12 @@ SAID: tuple[Callable[..., str], ...] = (
     phrases.lever_sentence,
     bake_phrases.loss_band,
     bake_phrases.loss_words,
+    selling_phrases.missing_sentences,
     phrases.mix_summary,
     phrases.mixed_band,
+    selling_phrases.money,
+    selling_phrases.nutrition_heads,
+    selling_phrases.nutrition_rows,
     bake_phrases.outcome_sentence,
     bake_phrases.oven_words,
     phrases.pieces_line,
@@ -157,7 +168,11 @@ SAID: tuple[Callable[..., str], ...] = (
     timings.rise_basis,
     bake_phrases.row_name,
     timings.size_band,
+    selling_phrases.sold_sentence,
+    food_phrases.standing_course,
+    food_phrases.standing_words,
     bake_phrases.staying_sentence,
+    timings.time_of,
     timings.usable,
     bake_phrases.sizes_sentence,
     bake_phrases.wanted_sentence,
@@ -188,6 +203,8 @@ def _templates() -> Environment:
         "division_sentences": phrases.division_sentences,
         "total_sentences": timings.total_sentences,
         "notice_words": phrases.NOTICE_WORDS,
+        "label_rules": selling_phrases.RULES,
+        "before_printing": selling_phrases.BEFORE_PRINTING,
     }
     return made
 
@@ -323,7 +340,7 @@ def rise_blocks(plan: BenchPlan) -> tuple[RiseBlock, ...]:
 def _points(row: RiseRow, plan: BenchPlan) -> Iterator[tuple[str, str, str]]:
     """When, how large, how warm."""
     for point in thinned(row.points):
-        at = time_of(point.time, plan.timeline.starts)
+        at = timings.time_of(point.time, plan.timeline.starts)
         yield at, f"×{point.size:.2f}", temperature(point.temperature, 1)
 
 

@@ -28,6 +28,7 @@ from doughwright.render.phrases import (
     pieces_line,
     weight,
 )
+from doughwright.render.selling_phrases import cost_summary, label_summary
 from doughwright.render.timings import (
     begins,
     dough_course,
@@ -117,8 +118,20 @@ def bench_plan_text(plan: BenchPlan, *, width: int = WIDTH, colour: bool = False
     for figure in plan.figures:
         table.add_row(figure.name, figure_value(figure))
     out.print(Padding(table, (0, 0, 0, 2)))
+    _selling(out, plan)
     _cautions(out)
     return text_of(out)
+
+
+def _selling(out: Console, plan: BenchPlan) -> None:
+    """Label and cost in a few lines; in full by their own commands."""
+    if plan.label is not None:
+        _title(out, f"On the label, {plan.label.codes}")
+        for line in label_summary(plan.label):
+            out.print(Padding(line, (0, 0, 0, 2)))
+    if plan.cost is not None:
+        _title(out, "What it costs")
+        out.print(Padding(cost_summary(plan.cost), (0, 0, 0, 2)))
 
 
 def _cautions(out: Console) -> None:

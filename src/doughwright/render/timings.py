@@ -1,7 +1,7 @@
 """The sentences of a plan about time: what to do when, until what, how the dough rises."""
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 from types import MappingProxyType
 
 from doughwright.render.numbers import (
@@ -154,6 +154,15 @@ def elapsed(seconds: Second) -> str:
     """
     hours, minutes = divmod(round(seconds / 60), 60)
     return f"{hours}:{minutes:02d}"
+
+
+def time_of(seconds: Second, starts: datetime | None) -> str:
+    """A moment on the plan's clock, or the time since the first step.
+
+    >>> time_of(5400.0, datetime(2026, 3, 1, 9, 0)), time_of(5400.0, None)
+    ('10:30', '1:30')
+    """
+    return elapsed(seconds) if starts is None else clock(starts + timedelta(seconds=seconds))
 
 
 def begins(row: TimelineRow) -> str:

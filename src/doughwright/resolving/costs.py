@@ -1,13 +1,16 @@
 """What a formula costs in a kitchen: prices found for every line, the oven's energy, hands.
 
 The formula's own price of an ingredient goes before the kitchen's. A price is for what goes
-into the bowl; of what is bought by number only the edible mass counts. Tap water is free
-unless it has a price, and a starter costs what its flour and water do.
+into the bowl, unless the formula says which share of what is bought does (`edible:`); of what
+is bought by number only the edible mass counts anyway. Tap water is free unless it has a price,
+and a starter costs what its flour and water do.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
+from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.prices import Price
 from doughwright.engine.costing import (
     BatchCost,
@@ -20,6 +23,7 @@ from doughwright.engine.costing import (
     one_currency,
     oven_energy,
     price_by_count,
+    price_of_edible,
     unpriced_share,
 )
 from doughwright.engine.formula import Line
@@ -29,6 +33,7 @@ from doughwright.engine.ingredients import (
     ingredient_table,
     measures_of,
     nearest_names,
+    size_said,
 )
 from doughwright.engine.oven import oven_cavity
 from doughwright.errors import DocumentError, ImpossibleInput, Notice, Path
@@ -37,10 +42,20 @@ from doughwright.resolving.formulas import STARTER, ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.lines import RYE, WHEAT, ingredient_key, plain_name
 from doughwright.resolving.process import TimedStep
-from doughwright.units import Joule, MoneyPerKilogram, Second
+from doughwright.units import Joule, MoneyPerKilogram, Ratio, Second
 
 WATER = "water"
 """Comes from the tap, and is free unless it has a price."""
+
+
+SIZES = ("medium", "large", "small", "extra large", "jumbo")
+"""Sizes of what is counted; the first that is known is meant where none is said."""
+
+SIZES_OF_US_EGGS = ("large", *SIZES)
+"""In the US a plain egg is a large one (common practice, no source)."""
+
+NO_SIZE = frozenset({"", "piece", "each"})
+"""What is left of a measure that says no more than that it counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +90,14 @@ class PriceBook:
                 self.own[plain_name(name)] = found
                 self.own.setdefault(ingredient_key(name), found)
         self.known = {plain_name(name) for name in document.ingredients}
+        self.edible = _edible_shares(document)
+        self.sizes = _sizes_used(document)
         self.kitchens: dict[str, tuple[Path, Price]] = {
             ingredient_key(name): (("prices", name), price)
             for name, price in kitchen.prices.items()
         }
         self.used: dict[Path, Price] = {}
-        self.notices: dict[str, Notice] = {}
+        self.notices: dict[tuple[str, str], Notice] = {}
 
     def of_line(self, line: Line) -> MoneyPerKilogram | None:
         """Price of a kilogram of a line, None where it is not known."""
@@ -97,14 +114,29 @@ class PriceBook:
         if found is None:
             return 0.0 if key == WATER else None
         path, price = found
+        where, share = _in_formula(path), self.edible.get(name, self.edible.get(key))
+        sized = with_size(price, ingredient, self.region, self.sizes.get(key, ()))
         try:
-            amount = price_per_kilogram(price, ingredient, self.region)
+            amount = price_per_kilogram(sized, ingredient, self.region)
         except ImpossibleInput as error:
-            (problem,) = error.problems
-            self.notices[name] = Notice(problem.code, _in_formula(path), problem.values)
+            self._say(name, where, *error.problems)
             return None
         self.used[path] = price
-        return amount
+        if sized is not price:
+            self._say(name, where, _size_assumed(price, sized, ingredient, self.region))
+        if share is None:
+            return amount
+        if price.dimension == "count":
+            said = {"name": name, "read": price.text}
+            self._say(name, where, Notice.of("edible-not-counted", **said))
+            return amount
+        in_bowl = price_of_edible(amount, share)
+        self._say(name, where, _as_bought(name, price, share, in_bowl))
+        return in_bowl
+
+    def _say(self, name: str, where: Path, *said: Notice) -> None:
+        for notice in said:
+            self.notices[name, notice.code] = replace(notice, where=where)
 
     def starter(self, starter: Ingredient) -> MoneyPerKilogram | None:
         """Price of a starter that has none of its own: that of its flour and water."""
@@ -127,8 +159,61 @@ def _in_formula(path: Path) -> Path:
     return path if path[0] == "ingredients" else ()
 
 
+def _edible_shares(document: FormulaDocument) -> Mapping[str, Ratio]:
+    """The share of what is bought that goes into the bowl, where the baker states it."""
+    found: dict[str, Ratio] = {}
+    for name, entry in document.ingredients.items():
+        if entry.edible is not None:
+            found[plain_name(name)] = entry.edible.best
+            found.setdefault(ingredient_key(name), entry.edible.best)
+    return found
+
+
+def _sizes_used(document: FormulaDocument) -> Mapping[str, tuple[str, ...]]:
+    """The one size in which a formula counts an ingredient: that is what is bought for it."""
+    found: dict[str, set[str]] = {}
+    for p in document.preparations.values():
+        for name, line in p.ingredients.items():
+            if line.amount.dimension == "count":
+                size = size_said(line.amount.measure, plain_name(name))
+                found.setdefault(ingredient_key(name), set()).add(size)
+    return {key: tuple(sizes) for key, sizes in found.items() if len(sizes) == 1}
+
+
+def with_size(price: Price, ingredient: Ingredient, region: str, used: Sequence[str] = ()) -> Price:
+    """A price by number with the size that is meant, where it says none and one is known.
+
+    That is the size ``used`` in the formula, else the ordinary one.
+
+    >>> from doughwright.documents.prices import price
+    >>> egg = ingredient_table()["egg"]
+    >>> with_size(price("0.32 EUR/egg", "count"), egg, "LV").measure
+    'medium'
+    """
+    if price.dimension != "count" or size_said(price.measure, ingredient.name) not in NO_SIZE:
+        return price
+    plain_egg = region.upper() == "US" and ingredient.kind == "egg"
+    known = measures_of(ingredient.name, region)
+    meant = (*(size for size in used if size in SIZES), *(SIZES_OF_US_EGGS if plain_egg else SIZES))
+    size = next((size for size in meant if size in known), price.measure)
+    return price if size == price.measure else replace(price, measure=size)
+
+
+def _size_assumed(price: Price, sized: Price, ingredient: Ingredient, region: str) -> Notice:
+    measure = r"\s+".join(map(re.escape, price.measure.split()))
+    example = re.sub(rf"{measure}\s*$", sized.measure, price.text, flags=re.IGNORECASE)
+    mass = counted_mass(ingredient.name, sized.measure, region)
+    values = {"size": sized.measure, "mass": mass, "example": example}
+    return Notice.of("price-size-assumed", name=ingredient.name, read=price.text, **values)
+
+
+def _as_bought(name: str, price: Price, edible: Ratio, in_bowl: MoneyPerKilogram) -> Notice:
+    values = {"read": price.text, "price": in_bowl, "currency": price.currency}
+    return Notice.of("price-of-what-is-bought", name=name, edible=edible, **values)
+
+
 def price_per_kilogram(price: Price, ingredient: Ingredient, region: str) -> MoneyPerKilogram:
-    """Price of a kilogram of an ingredient as it goes into the bowl.
+    """Price of a kilogram of an ingredient, of what is bought by number as it is eaten.
 
     >>> from doughwright.documents.prices import price
     >>> eggs = price("3.20 EUR/10 large", "count")

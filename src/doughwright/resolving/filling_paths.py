@@ -13,56 +13,69 @@ from doughwright.engine.cooling import (
     sphere_radius,
     time_constant,
 )
+from doughwright.engine.fermentation import parameters
 from doughwright.engine.formula import SolvedFormula
+from doughwright.engine.properties import constants
 from doughwright.engine.thermal import conductivity, density, specific_heat
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.oven_pieces import composition_of, filling_of
 from doughwright.resolving.process import Slot, slots
 from doughwright.resolving.settling import Settled
-from doughwright.units import Kelvin, Ratio, Second
+from doughwright.units import Kelvin, Second
 
 EVERY: Second = 60.0
 """A point of a path at least so often."""
 
-OPEN_SURFACE = 8.0
-FAN_SURFACE = 15.0
-"""Still air and a fridge's fan, W/(m2 K) (as for doughs)."""
+PUTS_ON = frozenset({"fill", "top", "glaze"})
+"""Steps that put a filling, a topping or a glaze into or onto the pieces."""
 
-COVER = 0.05
-"""A lid or film, m2 K/W (as for doughs)."""
 
-SURFACE_OVER_SPHERE: Ratio = 1.2
-"""A bowl's surface over that of a sphere (assumption)."""
+def food_constant(name: str) -> float:
+    """What is assumed of foods outside the dough (``properties/foods.tsv``).
 
-BOILING: Kelvin = 368.15
-"""What comes off the stove, about 95 °C (assumption)."""
-
-IN_PIECE: Second = 1200.0
-"""In which filling follows the dough around it (assumption: 2 cm of food)."""
+    >>> food_constant("follows_dough")
+    1200.0
+    """
+    return constants("foods")[name].value
 
 
 @dataclass(frozen=True, slots=True)
 class PathPart:
-    """What happens to a food in one step; times in s from the plan's first step, K."""
+    """What happens to a food in one step; times in s from the plan's first step, K.
+
+    ``air`` is what it stands in; None in the oven and on the stove.
+    """
 
     position: int | None
     verb: str
     times: tuple[Second, ...]
     temperatures: tuple[Kelvin, ...]
+    air: Kelvin | None = None
 
 
 def filling_until_oven(
     formula: SolvedFormula, kitchen: Kitchen, settled: Settled, laid: Sequence[Slot], name: str
 ) -> tuple[PathPart, ...]:
-    """A filling from its making until the pieces go into the oven; nothing if it is not used."""
+    """A filling, topping or glaze from its making until the oven; nothing if it is not used.
+
+    What is put on once the pieces are in the oven or out of it ends where it is put on.
+    """
     made = next((s for s in laid if _makes(s.timed.step, name)), None)
     used = next((s for s in laid if _uses(s.timed.step, name)), None)
     if used is None:
         return ()
     parts = list(_in_bowl(formula, kitchen, name, made, used))
     now = parts[-1].temperatures[-1]
-    parts.append(PathPart(used.timed.position, "fill", (used.start, used.end), (now, now)))
+    parts.append(
+        PathPart(
+            used.timed.position,
+            used.timed.step.verb,
+            (used.start, used.end),
+            (now, now),
+            kitchen.room,
+        )
+    )
     for slot in laid:
         verb, mine = slot.timed.step.verb, slot.timed.step.of == formula.final
         if mine and slot.start >= used.end - 1.0 and verb not in {"bake", "cool"}:
@@ -92,7 +105,7 @@ def _makes(step: Step, name: str) -> bool:
 
 
 def _uses(step: Step, name: str) -> bool:
-    return step.verb in {"fill", "top"} and step.of == name
+    return step.verb in PUTS_ON and step.of == name
 
 
 def _in_bowl(
@@ -100,19 +113,20 @@ def _in_bowl(
 ) -> Iterator[PathPart]:
     """While it is made, at the room's temperature or on the stove; then where it is kept."""
     cooked = made is not None and made.timed.step.verb == "cook"
-    begin = BOILING if cooked else kitchen.room
+    begin = food_constant("off_the_stove") if cooked else kitchen.room
     start = made.start if made is not None else used.start
     end = made.end if made is not None else used.start
     if made is not None:
         verb = made.timed.step.verb
-        yield PathPart(made.timed.position, verb, (start, end), (begin, begin))
+        around = None if cooked else kitchen.room
+        yield PathPart(made.timed.position, verb, (start, end), (begin, begin), around)
     keep = str(made.timed.step.keep or "room") if made is not None else "room"
     air = kitchen.temperature_of(keep)
     constant = bowl_constant(formula, name, fan=keep in {"fridge", "freezer"})
     times = clock(end, used.start)
     temperatures = tuple(approached_temperature(begin, air, t - end, constant) for t in times)
     position = made.timed.position if made is not None else None
-    yield PathPart(position, f"kept:{keep}", times, temperatures)
+    yield PathPart(position, f"kept:{keep}", times, temperatures, air)
 
 
 def bowl_constant(formula: SolvedFormula, name: str, *, fan: bool = False) -> Second:
@@ -120,10 +134,12 @@ def bowl_constant(formula: SolvedFormula, name: str, *, fan: bool = False) -> Se
     mix, mass = composition_of(formula, name), formula.named(name).mass
     warm = 293.15
     radius = sphere_radius(mass / density(mix, warm))
-    surface = 4.0 * math.pi * radius**2 * SURFACE_OVER_SPHERE
+    surface = 4.0 * math.pi * radius**2 * food_constant("bowl_surface")
     inner = inner_resistance(radius, conductivity(mix, warm))
-    film = FAN_SURFACE if fan else OPEN_SURFACE
-    return time_constant(mass, specific_heat(mix, warm), heat_transfer(surface, film, COVER, inner))
+    p = parameters()
+    film = p["surface_fan_fridge" if fan else "surface_still_air"]
+    transfer = heat_transfer(surface, film, p["cover_resistance"], inner)
+    return time_constant(mass, specific_heat(mix, warm), transfer)
 
 
 def _within(slot: Slot, settled: Settled, kitchen: Kitchen, now: Kelvin) -> PathPart:
@@ -133,17 +149,21 @@ def _within(slot: Slot, settled: Settled, kitchen: Kitchen, now: Kelvin) -> Path
     if rise is not None:
         around = [_between(t - slot.start, rise.times, rise.temperatures) for t in times]
     else:
-        around = [_place(slot.timed.step, kitchen)] * len(times)
-    course = [now]
+        around = [place_of(slot.timed.step, kitchen)] * len(times)
+    course, constant = [now], food_constant("follows_dough")
     for before, after, air in zip(times, times[1:], around[1:], strict=False):
-        course.append(approached_temperature(course[-1], air, after - before, IN_PIECE))
-    return PathPart(slot.timed.position, slot.timed.step.verb, times, tuple(course))
+        course.append(approached_temperature(course[-1], air, after - before, constant))
+    step = slot.timed.step
+    return PathPart(slot.timed.position, step.verb, times, tuple(course), place_of(step, kitchen))
 
 
-def _place(step: Step, kitchen: Kitchen) -> Kelvin:
+def place_of(step: Step, kitchen: Kitchen) -> Kelvin:
+    """The air a step happens in: where it says, else the room, or the fridge to retard."""
     if isinstance(step.at, Quantity):
         return step.at.best
-    return kitchen.temperature_of(step.at) if step.at is not None else kitchen.room
+    if step.at is None:
+        return kitchen.fridge if step.verb == "retard" else kitchen.room
+    return kitchen.temperature_of(step.at)
 
 
 def _between(at: Second, times: Sequence[Second], values: Sequence[float]) -> float:

@@ -54,7 +54,8 @@ class OvenSite:
 class Kitchen:
     """A kitchen in SI units; ``assumed`` names what the document did not say.
 
-    ``prices`` are as written, by the kitchen's own words for what is bought.
+    ``prices`` are as written, by the kitchen's own words for what is bought; ``may_contain``
+    is what could get into any bread made here by chance, in the baker's words.
     """
 
     name: str
@@ -76,6 +77,7 @@ class Kitchen:
     prices: Mapping[str, Price] = field(default_factory=lambda: MappingProxyType({}))
     energy: Price | None = None
     labour: Price | None = None
+    may_contain: tuple[str, ...] = ()
 
     def temperature_of(self, place: str) -> Kelvin:
         """Temperature of a place a baker names: room, fridge, freezer, proofer, tap."""
@@ -146,6 +148,7 @@ def kitchen_from(document: KitchenDocument | None) -> Kitchen:
         prices=MappingProxyType(dict(doc.prices)),
         energy=doc.energy,
         labour=doc.labour,
+        may_contain=tuple(doc.may_contain),
     )
     problems = [
         *_temperature_problems({"room": doc.room, "fridge": doc.fridge}),

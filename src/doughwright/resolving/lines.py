@@ -1,7 +1,7 @@
 """A document's ingredient lines as the engine's, with their ingredients found."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from doughwright.documents.formula import (
@@ -16,6 +16,7 @@ from doughwright.documents.formula import (
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.formula import Line, Preparation, Use
 from doughwright.engine.ingredients import (
+    BESIDE,
     LABEL_PROTEIN_FACTOR,
     Composition,
     Ingredient,
@@ -26,8 +27,11 @@ from doughwright.engine.ingredients import (
     ingredient_table,
     measures_of,
     nearest_names,
+    plain_words,
     starter_of,
 )
+from doughwright.engine.nutrition import WITHIN
+from doughwright.engine.overall import MOIST
 from doughwright.engine.properties import constants
 from doughwright.errors import Notice, Path
 
@@ -37,9 +41,11 @@ OWN_KIND = "own"
 RYE, WHEAT = "medium rye flour", "strong white flour"
 """What a starter is made of, by whether it is called rye (assumption)."""
 
-OWN_SPOILS: Mapping[str, Spoils] = {"dairy": "cold", "cheese": "cold", "egg": "cold"}
-OWN_RAW_HAZARD: Mapping[str, RawHazard] = {"flour": "flour", "egg": "egg"}
-"""What is taken of an own ingredient like nothing in the table, by the kind it is called."""
+OWN_SPOILS: Mapping[str, Spoils] = dict.fromkeys(
+    ("dairy", "cheese", "egg", "meat", "vegetable"), "cold"
+)
+OWN_RAW_HAZARD: Mapping[str, RawHazard] = {"flour": "flour", "egg": "egg", "meat": "meat"}
+"""What is taken of an own ingredient by the kind it is called, unless it is like one of it."""
 
 ROUNDED = 0.005
 """Parts of a packet's label may miss the whole by this much through rounding."""
@@ -59,15 +65,7 @@ class Lookup:
     def _check_own(self) -> None:
         """Note own ingredients that cannot be, once, however often they are used."""
         for name, entry in self.own.values():
-            path = ("ingredients", name)
-            whole = sum(_stated(entry).values())
-            if whole > 1 + ROUNDED:
-                self.problems.append(Notice.of("parts-exceed-whole", *path, name=name, sum=whole))
-            if entry.like and ingredient_named(entry.like) is None:
-                near = ", ".join(nearest_names(entry.like))
-                self.problems.append(
-                    Notice.of("unknown-ingredient", *path, "like", read=entry.like, like=near)
-                )
+            self.problems.extend(_own_problems(name, entry))
 
     def preparations(self, document: FormulaDocument) -> tuple[Preparation, ...]:
         """All preparations of the document, as far as they can be understood."""
@@ -175,6 +173,32 @@ class Lookup:
         return us is not None and eu is not None and us != eu
 
 
+def _own_problems(name: str, entry: OwnIngredient) -> Iterator[Notice]:
+    """Why an own ingredient cannot be: more than the whole, like nothing known."""
+    path, base = ("ingredients", name), ingredient_named(entry.like or plain_name(name))
+    whole = sum(_stated(entry).values())
+    if whole > 1 + ROUNDED:
+        yield Notice.of("parts-exceed-whole", *path, name=name, sum=whole)
+    elif entry.like and base is None:
+        near = ", ".join(nearest_names(entry.like))
+        yield Notice.of("unknown-ingredient", *path, "like", read=entry.like, like=near)
+    else:
+        yield from _part_problems(name, entry, base)
+
+
+def _part_problems(name: str, entry: OwnIngredient, base: Ingredient | None) -> Iterator[Notice]:
+    """Saturates beyond the fat, sugars beyond the carbohydrate, as far as either is known."""
+    composition = _composition(_stated(entry), base.composition if base else None)
+    for part, whole in WITHIN.items():
+        said = getattr(entry, part)
+        if said is None or composition is None:
+            continue
+        most = getattr(composition, whole)
+        if said.best > most + ROUNDED:
+            values = {"part": part, "share": said.best, "whole": whole, "most": most}
+            yield Notice.of("part-exceeds-whole", "ingredients", name, part, name=name, **values)
+
+
 def plain_name(name: str) -> str:
     """Strip what tells a second line apart: ``water (second)`` is water."""
     return " ".join(re.sub(r"\s*\([^)]*\)\s*$", "", name).split()).casefold()
@@ -215,31 +239,87 @@ _STATED = ("water", "protein", "fat", "carbohydrate", "fibre", "alcohol")
 
 def own_ingredient(name: str, entry: OwnIngredient, base: Ingredient | None) -> Ingredient:
     """Put the baker's values over the table's; what is not stated fills up to 100 %."""
-    stated = _stated(entry)
     start = base or _blank(name)
-    composition = _composition(stated, start.composition)
+    composition = _composition(_stated(entry), start.composition)
+    kind = _kind_called(entry.kind) if entry.kind else start.kind
     changes: dict[str, object] = {"name": name, "composition": composition}
-    for field, quantity in (("sugars", entry.sugars), ("salt", entry.salt)):
-        if quantity is not None:
-            changes[field] = quantity.best
-    if entry.salt is not None:
-        changes["sodium"] = entry.salt.best / constants("nutrition")["salt_per_sodium"].value
+    changes |= _parts_within(start, composition) | _beside(entry, base, kind)
+    changes["blanks"] = tuple(_blanks(entry, start, composition))
     if entry.protein is not None:
         changes["protein_factor"] = LABEL_PROTEIN_FACTOR  # it is a label's
-    kind = (entry.kind or start.kind).casefold()
+    if entry.edible is not None:
+        changes["edible"] = entry.edible.best
     if base is not None or kind != "other":  # of nothing known, ``other`` tells nothing more
         changes |= {"kind": kind, "poured": start.poured or kind == "liquid"}
-    if entry.sugars is not None:
-        changes["fermentable_sugars"] = entry.sugars.best
-        changes["added_sugars"] = entry.sugars.best * _share_added(base, kind)
-    if base is None:
-        hazard = "flour" if entry.flour else OWN_RAW_HAZARD.get(kind, "")
-        changes |= {"spoils": OWN_SPOILS.get(kind, "no"), "raw_hazard": hazard}
+    if base is None or kind != base.kind:
+        changes |= _keeping(entry, start, kind)
     if entry.flour is not None:
         changes["flour"] = 1.0 if entry.flour else 0.0
     if entry.allergens is not None:
         changes["allergens_eu"] = changes["allergens_us"] = tuple(entry.allergens)
     return replace(start, **changes)  # type: ignore[arg-type]  # names are fields
+
+
+def _kind_called(word: str) -> str:
+    """A kind as the table calls it (``Cheeses`` are cheese), other words as they are."""
+    singular = " ".join(plain_words(word))
+    known = {ingredient.kind for ingredient in ingredient_table().values()} | OWN_SPOILS.keys()
+    return singular if singular in known else word.casefold()
+
+
+def _parts_within(start: Ingredient, composition: Composition | None) -> dict[str, float]:
+    """Saturates and sugars in the table's proportion to the fat and carbohydrate they are in."""
+    if start.composition is None or composition is None:
+        return {}
+    parts = {**WITHIN, "fermentable_sugars": "carbohydrate", "added_sugars": "carbohydrate"}
+    return {
+        part: getattr(start, part) * (getattr(composition, whole) / old)
+        for part, whole in parts.items()
+        if (old := getattr(start.composition, whole))
+    }
+
+
+def _beside(entry: OwnIngredient, base: Ingredient | None, kind: str) -> dict[str, float]:
+    """What the baker states beside a composition: saturates, sugars, salt."""
+    found = {}
+    if entry.saturates is not None:
+        found["saturates"] = entry.saturates.best
+    if entry.sugars is not None:
+        found["sugars"] = found["fermentable_sugars"] = entry.sugars.best
+        found["added_sugars"] = entry.sugars.best * _share_added(base, kind)
+    if entry.salt is not None:
+        found["salt"] = entry.salt.best
+        found["sodium"] = entry.salt.best / constants("nutrition")["salt_per_sodium"].value
+    return found
+
+
+def _blanks(
+    entry: OwnIngredient, start: Ingredient, composition: Composition | None
+) -> Iterator[str]:
+    """What beside a composition neither the baker nor the table knows.
+
+    Saturates of a fat that the table's row has none of are not known either, and so on.
+    """
+    for part in BESIDE:
+        stated = entry.salt if part == "sodium" else getattr(entry, part)
+        whole = WITHIN.get(part, "")
+        grown = start.composition is None or (
+            bool(whole)
+            and not getattr(start.composition, whole)
+            and bool(getattr(composition, whole))
+        )
+        if stated is None and (grown or part in start.blanks):
+            yield part
+
+
+def _keeping(entry: OwnIngredient, start: Ingredient, kind: str) -> dict[str, object]:
+    """How an ingredient of this kind keeps; powders and other dry things keep well."""
+    hazard = start.raw_hazard or ("flour" if entry.flour else OWN_RAW_HAZARD.get(kind, ""))
+    dry = entry.water is not None and entry.water.best < MOIST
+    if dry or kind not in OWN_SPOILS:
+        return {"raw_hazard": hazard}
+    spoils = OWN_SPOILS[kind]
+    return {"raw_hazard": hazard, "spoils": spoils, "perishable": True, "kept": "fridge"}
 
 
 def _share_added(base: Ingredient | None, kind: str) -> float:

@@ -35,7 +35,7 @@ UNKNOWN = Composition(0.6, 0.06, 0.1, 0.2, 0.02, 0.02)
 """What an ingredient of unknown composition is taken for in a filling (assumption)."""
 
 STARTER_FLOUR_WATER: Ratio = 0.135
-TO_BE_HEATED = frozenset({"egg", "dairy", "cheese", "other"})
+TO_BE_HEATED = frozenset({"egg", "dairy", "cheese", "meat", "other"})
 """Kinds whose perishable members (``other``: ham and the like) want a filling hot through."""
 
 

@@ -6,19 +6,22 @@ from datetime import datetime
 from doughwright.engine.formula import SolvedPreparation
 from doughwright.errors import Notice
 from doughwright.resolving.bakes import BakeHere
-from doughwright.resolving.food_paths import food_paths
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.resolving.planning import planned_formula
+from doughwright.resolving.planning import Planned, planned_formula
 from doughwright.resolving.process import crowding_notices, total_time
 from doughwright.resolving.settling import Settled
 from doughwright.sheets.bake import BAKE_MODELS, BakeSheet, bake_row, bake_sheet
 from doughwright.sheets.cells import Cell
+from doughwright.sheets.cost import CostSheet
 from doughwright.sheets.dividing import DivisionSheet, division_sheet
+from doughwright.sheets.food_notices import food_notices
 from doughwright.sheets.formula import Figure, figures
+from doughwright.sheets.label import LabelSheet
 from doughwright.sheets.mixing import MixSheet, mix_sheet
 from doughwright.sheets.rises import RiseSheet, rise_sheet
-from doughwright.sheets.safety import food_notices
+from doughwright.sheets.safety import SafetySheet, safety_sheet
+from doughwright.sheets.selling import Selling, selling
 from doughwright.sheets.timeline import DialHere, Timeline, timeline
 from doughwright.sheets.weighing import WeighLine, weigh_lines, weight_notices
 
@@ -68,6 +71,9 @@ class BenchPlan:
     timeline: Timeline
     rises: RiseSheet | None
     bake: BakeSheet | None
+    safety: SafetySheet
+    label: LabelSheet | None
+    cost: CostSheet | None
     notices: tuple[Notice, ...]
     models: tuple[str, ...]
 
@@ -88,6 +94,7 @@ def bench_plan(
     solution = formula.solution
     here = planned_formula(formula, own or formula, kitchen)
     found, baked, laid = here.settled, here.baked, here.laid
+    safety, sale = safety_sheet(here), selling(here)
     return BenchPlan(
         name=formula.document.name,
         note=formula.document.note or "",
@@ -109,23 +116,30 @@ def bench_plan(
         ),
         rises=rise_sheet(found, laid),
         bake=bake_sheet(baked) if baked is not None else None,
+        safety=safety,
+        label=sale.label,
+        cost=sale.cost,
         notices=(
             *formula.notices,
             *crowding_notices(laid),
             *found.notices,
             *(baked.setting.notices if baked is not None else ()),
             *(baked.notices if baked is not None else ()),
-            *food_notices(food_paths(here), kitchen.codes),
+            *food_notices(safety),
+            *sale.problems,
         ),
-        models=_models(found, baked),
+        models=_models(here, safety, sale),
     )
 
 
-def _models(found: Settled, baked: BakeHere | None) -> tuple[str, ...]:
+def _models(here: Planned, safety: SafetySheet, sale: Selling) -> tuple[str, ...]:
+    found, baked = here.settled, here.baked
     rising = ("fermentation", "rise") if found.rises else ()
     anchoring = ("anchoring",) if found.anchored else ()
     oven = BAKE_MODELS if baked is not None else ()
-    return ("mixing", "chilling", "classic-rule", "cooling", *rising, *anchoring, *oven)
+    sold = sale.label.models if sale.label is not None else ()
+    first = ("mixing", "chilling", "classic-rule", "cooling")
+    return (*first, *rising, *anchoring, *oven, *safety.models, *sold)
 
 
 def _dials(found: Settled, baked: BakeHere | None) -> dict[int, DialHere]:

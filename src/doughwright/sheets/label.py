@@ -11,7 +11,15 @@ from doughwright.engine.ingredient_list import (
     listed_ingredients,
     named_quantities,
 )
-from doughwright.engine.labels import LabelRow, Light, eu_label, traffic_lights, us_label
+from doughwright.engine.labels import (
+    LabelRow,
+    Light,
+    Serving,
+    eu_label,
+    traffic_lights,
+    us_label,
+    us_serving,
+)
 from doughwright.engine.nutrition import Missing
 from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
@@ -21,6 +29,9 @@ from doughwright.sheets.cells import Cell, Kind
 LOSS_KINDS: Mapping[str, Kind] = MappingProxyType(
     {"stated": "stated", "weighed": "tested", "model": "model", "usual": "usual"}
 )
+
+COATS = frozenset({"glaze", "topping"})
+"""Preparations that stand on the crust: sold with the piece, not counted by the bake."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +47,21 @@ class ListedRow:
 
 @dataclass(frozen=True, slots=True)
 class LabelSheet:
-    """A product's label by one country's rules; ``per_piece`` is the serving in the US."""
+    """A product's label by one country's rules.
+
+    ``coated``: something is brushed on or put on top, which a bake does not weigh.
+    ``per_piece`` is for the amount ``serving``: a piece, in the US a serving, which is
+    ``serving_pieces`` whole pieces, or a weight where that is 0.
+    """
 
     name: str
     codes: Codes
     pieces: int
     piece: Cell
+    coated: bool
     loss: Cell
+    serving: Cell
+    serving_pieces: int
     per_hundred: tuple[LabelRow, ...]
     per_piece: tuple[LabelRow, ...]
     lights: tuple[Light, ...]
@@ -72,16 +91,20 @@ def label_sheet(
     said = declaration((i for i, _ in sold.weighed), codes, may_contain)
     quantities = named_quantities(named_in_title(formula, named), sold.product.mass)
     american = codes == "US"
+    serving = us_serving(sold.piece) if american else Serving(sold.piece, 1)
     light, heavy = (x.mass / sold.pieces for x in (sold.lighter, sold.heavier))
     kind = LOSS_KINDS[loss.kind]
     return LabelSheet(
         name=formula.document.name,
         codes=codes,
         pieces=sold.pieces,
+        coated=any(p.preparation.kind in COATS for p in formula.solution.preparations),
         piece=Cell(sold.piece, "kg", kind, light, heavy, "as-sold"),
         loss=Cell(loss.best, "1", kind, loss.low, loss.high),
+        serving=Cell(serving.mass, "kg", kind),
+        serving_pieces=serving.pieces,
         per_hundred=() if american else eu_label(nutrients),
-        per_piece=us_label(nutrients) if american else eu_label(nutrients, sold.piece),
+        per_piece=(us_label if american else eu_label)(nutrients, serving.mass),
         lights=traffic_lights(nutrients, sold.piece) if codes == "UK" else (),
         ingredients=_listed(sold, codes, said.lines, quantities),
         allergens=said.lines,

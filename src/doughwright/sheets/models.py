@@ -11,9 +11,11 @@ from doughwright.engine.classic_rule import CLASSIC_RULE
 from doughwright.engine.cooling import COOLING
 from doughwright.engine.doneness import DONENESS
 from doughwright.engine.fermentation import FERMENTATION
+from doughwright.engine.food_history import COURSE
 from doughwright.engine.mixing import MIXING
 from doughwright.engine.nutrition import AS_SOLD
 from doughwright.engine.oven import OVEN_HEAT_TRANSFER, OVEN_SETTINGS
+from doughwright.engine.pathogens import GROWTH, LETHALITY
 from doughwright.engine.properties import known_sources
 from doughwright.engine.rise import RISE
 from doughwright.sources import ModelCard, Source
@@ -34,6 +36,9 @@ CARDS: Mapping[str, ModelCard] = MappingProxyType(
             OVEN_SETTINGS,
             OVEN_HEAT_TRANSFER,
             AS_SOLD,
+            COURSE,
+            GROWTH,
+            LETHALITY,
         )
     }
 )

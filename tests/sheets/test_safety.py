@@ -1,0 +1,191 @@
+"""The safety sheet: what the rules say of each food, and what of it the plan repeats."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.kitchen import KitchenDocument
+from doughwright.documents.reading import read_document
+from doughwright.resolving.formulas import as_tested, resolved_formula
+from doughwright.resolving.kitchens import kitchen_from
+from doughwright.resolving.planning import Planned, planned_formula
+from doughwright.sheets.food_notices import food_notices
+from doughwright.sheets.safety import FoodRow, SafetySheet, Stand, safety_sheet
+from doughwright.units import ICE_POINT
+
+BUNS = """
+doughwright: formula/1
+name: Buns to test
+yield: {pieces: 8, piece: 80 g}
+preparations:
+  dough:
+    kind: dough
+    ingredients: {strong white flour: 100 %, water: 60 %, salt: 1.8 %, instant yeast: 1 %}
+  filling:
+    kind: filling
+    each: 40 g
+    ingredients: {quark: 3 parts, egg: 1 parts}
+  wash:
+    kind: glaze
+    each: 3 g
+    ingredients: {egg: 1 parts}
+process:
+  - mix: dough
+    for: 10 min
+  - ferment: dough
+    for: 60 min
+  - cook: filling
+    for: 10 min
+    keep: KEPT
+    during: ferment
+  - divide: dough
+  - shape: dough
+    form: {round: 9 cm, high: 3 cm}
+  - fill: filling
+  - proof: dough
+    for: 40 min
+  - glaze: wash
+  - bake: dough
+    oven: 190 °C fan
+  - cool: dough
+    for: 20 min
+"""
+
+
+def planned(text: str = BUNS, kept: str = "room", **kitchen: Any) -> Planned:
+    document = read_document(text.replace("KEPT", kept)).document
+    assert isinstance(document, FormulaDocument)
+    body = {"doughwright": "kitchen/1", "name": "k", "room": "22 °C", "fridge": "5 °C", **kitchen}
+    formula = resolved_formula(document)
+    place = kitchen_from(KitchenDocument.model_validate(body))
+    return planned_formula(formula, as_tested(formula), place)
+
+
+HERE = planned()
+BY_CODES: dict[str, SafetySheet] = {
+    codes: safety_sheet(replace(HERE, kitchen=replace(HERE.kitchen, codes=codes)))  # type: ignore[arg-type]  # the three words
+    for codes in ("EU", "UK", "US")
+}
+
+
+def food(sheet: SafetySheet, name: str) -> FoodRow:
+    return next(row for row in sheet.foods if row.name == name)
+
+
+@pytest.mark.parametrize("codes", ["EU", "UK", "US"])
+def test_a_countrys_sheet_cites_no_other_countrys_law(codes: str) -> None:
+    for row in BY_CODES[codes].foods:
+        rules = [c.rule for c in row.clocks] + [c.rule for c in row.cooking]
+        rules += [c.rule for after in row.cooling for c in after.clocks]
+        assert {r.jurisdiction for r in rules} <= {codes, "household"}
+
+
+def test_a_cooked_filling_cools_in_two_stages_in_the_us() -> None:
+    early = BUNS.replace("    during: ferment\n", "").replace("for: 60 min", "for: 3 h")
+    at = early.index("  - mix"), early.index("  - cook"), early.index("  - divide")
+    early = early[: at[0]] + early[at[1] : at[2]] + early[at[0] : at[1]] + early[at[2] :]
+    row = food(safety_sheet(planned(early, codes="US")), "filling")
+    stove = next(c for c in row.cooling if c.after == "stove")
+    two = [c for c in stove.clocks if c.rule.id == "FC-cool"]
+    assert [c.allowed.value for c in two if c.allowed is not None] == [7200.0, 21600.0]
+    assert all(c.at is not None and c.at.value is not None for c in two)
+    first, second = (c.at.value for c in two if c.at is not None)
+    assert second == pytest.approx(first + 14400.0)  # both count from 57 °C
+    assert [c.rule.id for c in food(BY_CODES["EU"], "filling").cooling[0].clocks] == [
+        "EU-cool",
+        "US-home-2h",
+    ]
+
+
+def test_a_bread_left_on_the_rack_is_given_its_time() -> None:
+    oven = next(c for c in food(BY_CODES["EU"], "filling").cooling if c.after == "oven")
+    household = next(c for c in oven.clocks if c.rule.id == "US-home-2h")
+    bake = next(s for s in food(BY_CODES["EU"], "filling").standing if s.verb == "bake")
+    assert household.at is not None
+    assert household.at.value is not None
+    assert bake.ends + 7200.0 < household.at.value < bake.ends + 3 * 3600.0
+
+
+def test_an_egg_wash_baked_on_is_no_reason_to_keep_a_bread_cold() -> None:
+    plain = BUNS.replace("  - fill: filling\n", "").replace(
+        "  - cook: filling\n    for: 10 min\n    keep: KEPT\n    during: ferment\n", ""
+    )
+    sheet = safety_sheet(planned(plain))
+    assert [row.name for row in sheet.foods] == ["wash"]
+    assert not sheet.keep_cold
+    assert sheet.foods[0].cooling == ()
+    late = plain.replace("  - glaze: wash\n", "").replace("  - cool", "  - glaze: wash\n  - cool")
+    sheet = safety_sheet(planned(late))
+    assert sheet.keep_cold
+    assert "food-raw-egg" in {n.code for n in sheet.foods[0].advice}
+    assert "food-bake-to" not in {n.code for n in sheet.foods[0].advice}
+
+
+def test_lethality_and_core_are_no_better_at_the_early_end() -> None:
+    row = food(BY_CODES["US"], "filling")
+    assert row.lethality is not None
+    for cell in (row.lethality.reduction, row.lethality.worth):
+        assert cell.value is not None
+        assert cell.low is not None
+        assert 0 <= cell.low <= cell.value
+    assert row.cooking
+    for cook in row.cooking:
+        assert cook.met or not cook.met_early
+        assert (cook.hottest.low or 0.0) <= (cook.hottest.value or 0.0)
+
+
+def test_a_hotter_oven_in_the_same_time_never_kills_less() -> None:
+    timed = BUNS.replace("oven: 190 °C fan", "oven: 190 °C fan\n    took: 9 min")
+    hot = timed.replace("190 °C fan\n", "220 °C fan\n")
+    mild, fierce = (food(safety_sheet(planned(t)), "filling").lethality for t in (timed, hot))
+    assert mild is not None
+    assert fierce is not None
+    assert (mild.reduction.value or 0.0) >= 0.0
+    assert (fierce.worth.low or 0.0) >= 0.0
+
+
+def test_a_warmer_room_never_grows_less() -> None:
+    cool, warm = (
+        food(safety_sheet(planned(BUNS.replace("cook:", "make:"), room=room)), "filling")
+        for room in ("18 °C", "28 °C")
+    )
+    for one, other in zip(cool.growth, warm.growth, strict=True):
+        assert (one.rise.value or 0.0) < (other.rise.value or 0.0)
+
+
+def test_on_display_a_bread_from_the_fridge_nears_the_air() -> None:
+    sheet = safety_sheet(HERE, Stand(3 * 3600.0, ICE_POINT + 24))
+    assert sheet.stand is not None
+    assert sheet.stand.held == "cold"
+    assert sheet.stand.start.value == pytest.approx(ICE_POINT + 5)
+    assert ICE_POINT + 20 < (sheet.stand.end.value or 0.0) < ICE_POINT + 24
+    household = next(c for c in sheet.stand.clocks if c.rule.id == "US-home-2h")
+    assert household.exceeded
+
+
+def test_held_hot_enough_by_one_rule_is_not_by_another() -> None:
+    here = replace(HERE, kitchen=replace(HERE.kitchen, codes="US"))
+    sheet = safety_sheet(here, Stand(6 * 3600.0, ICE_POINT + 58))
+    assert sheet.stand is not None
+    assert sheet.stand.held == "hot"
+    found = {c.rule.id: c.exceeded for c in sheet.stand.clocks}
+    assert found == {"FC-hot": False, "US-home-zone": True}  # 57 and 60 °C
+
+
+def test_a_plan_says_each_finding_once_beside_a_step_of_its_own() -> None:
+    sheet = BY_CODES["EU"]
+    notices = food_notices(sheet)
+    assert len({(n.code, n.where) for n in notices}) == len(notices)
+    steps = len(HERE.formula.document.process)
+    assert all(n.where[0] == "process" and 0 <= int(n.where[1]) <= steps for n in notices)
+    assert "food-dough-cold" not in {n.code for n in notices}
+
+
+def test_a_plain_bread_names_no_food_and_no_model() -> None:
+    plain = BUNS.split("  filling:", maxsplit=1)[0] + "process:\n  - mix: dough\n  - bake: dough\n"
+    sheet = safety_sheet(planned(plain))
+    assert sheet.foods == ()
+    assert sheet.models == ()
+    assert sheet.baked == ()
