@@ -1,12 +1,11 @@
 """What the commands share: reading files and wishes, and saying what is wrong."""
 
-import shutil
 import sys
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from functools import wraps
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args
 
 import click
 
@@ -14,10 +13,11 @@ from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.quantities import EXAMPLES, NotAQuantity, Quantity, quantity
 from doughwright.documents.reading import Reading, read_document
+from doughwright.engine.food_rules import Codes
 from doughwright.errors import DocumentError, DoughwrightError, Notice, SolverFailure
 from doughwright.render.messages import report, words
 from doughwright.resolving.formulas import Wish
-from doughwright.resolving.kitchens import kitchen_from
+from doughwright.resolving.kitchens import as_codes, kitchen_from
 
 CANNOT_FOLLOW, CANNOT_READ, OUR_FAULT = 1, 3, 70
 
@@ -159,6 +159,24 @@ class ClockOption(click.ParamType[datetime]):
         return read
 
 
+class CodesOption(click.Choice[Codes]):
+    """A country's rules, in capitals or not; a refusal names them as they are written."""
+
+    def __init__(self) -> None:
+        """Take the countries whose rules there are."""
+        super().__init__(get_args(Codes), case_sensitive=False)
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Codes:
+        """Read the country, or fail with what is allowed."""
+        read = as_codes(str(value))
+        if read not in self.choices:
+            allowed = ", ".join(map(repr, self.choices))
+            self.fail(f"{value!r} is not one of {allowed}.", param, ctx)
+        return read
+
+
 STARTED_AGO = timedelta(hours=1)
 """A start no longer ago than this is today's: the plan is asked for with hands in the dough."""
 
@@ -179,6 +197,26 @@ def _next(time: datetime, now: datetime, ago: timedelta) -> datetime:
     found = earliest.replace(hour=time.hour, minute=time.minute, second=0, microsecond=0)
     coming = found >= earliest if ago else found > now
     return found if coming else found + timedelta(days=1)
+
+
+def kitchen_option(what: str) -> Callable[[F], F]:
+    """Add the option that names one kitchen; ``what`` says what it is asked for."""
+    return click.option("--kitchen", type=click.Path(), help=what)
+
+
+room_option = click.option(
+    "--room", type=QuantityOption("temperature"), help="Room temperature, such as 27°C."
+)
+codes_option = click.option(
+    "--codes", type=CodesOption(), help="Whose rules; those of the kitchen without it."
+)
+
+
+def json_option(what: str) -> Callable[[F], F]:
+    """Add the option that prints a sheet, here called ``what``, as JSON."""
+    return click.option(
+        "--json", "as_json", is_flag=True, help=f"Print the {what} as JSON, nothing else."
+    )
 
 
 def wish_options(command: F) -> F:
@@ -257,9 +295,3 @@ def announce_compiling() -> None:
 
     if not is_compiled(RISE, BAKE):
         click.echo("Compiling the models of rise and bake, once: about 30 s …", err=True)
-
-
-def screen() -> dict[str, Any]:
-    """Width and colour of the terminal a text goes to."""
-    columns = shutil.get_terminal_size((80, 24)).columns
-    return {"width": max(40, min(80, columns)), "colour": sys.stdout.isatty()}

@@ -11,22 +11,21 @@ import click
 from doughwright.cli.asking import (
     ListOption,
     QuantityOption,
-    announce_compiling,
-    formula_in,
-    kitchen_in,
-    located,
+    json_option,
+    kitchen_option,
     reporting,
-    screen,
+    room_option,
     write_file,
 )
-from doughwright.cli.plan import changed_kitchen, resolved
+from doughwright.cli.opening import changed_kitchen, kitchen_asked, opened
+from doughwright.cli.showing import screen, show
 from doughwright.documents.quantities import Quantity
 from doughwright.documents.scalars import read_oven
-from doughwright.errors import DoughwrightError, Notice
+from doughwright.errors import Notice
 from doughwright.render.messages import remedy, words
 from doughwright.resolving.bakes import BakeChange, BakeSetting, bake_here, bake_setting
-from doughwright.resolving.formulas import ResolvedFormula, Wish, leaves_scale_open
-from doughwright.resolving.kitchens import Kitchen, kitchen_from
+from doughwright.resolving.formulas import ResolvedFormula, Wish
+from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.oven_courses import Dial, dial_of
 from doughwright.resolving.rises import settled
 from doughwright.resolving.steps import COOLEST_OVEN, HOTTEST_OVEN
@@ -74,10 +73,8 @@ class OvenOption(click.ParamType[Dial]):
 
 @click.command("bake")
 @click.argument("formula", type=click.Path())
-@click.option(
-    "--kitchen", type=click.Path(), help="A kitchen document; without it, an ordinary kitchen."
-)
-@click.option("--room", type=QuantityOption("temperature"), help="Room temperature, such as 27°C.")
+@kitchen_option("A kitchen document; without it, an ordinary kitchen.")
+@room_option
 @click.option(
     "--pieces",
     type=PiecesOption(),
@@ -98,7 +95,7 @@ class OvenOption(click.ParamType[Dial]):
     type=QuantityOption("mass"),
     help="Baked weight wanted of a piece: says how much dough to scale for it.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON, nothing else.")
+@json_option("answer")
 @click.option("--html", type=click.Path(), help="Write the answer as one HTML page to this file.")
 @reporting
 def command(
@@ -115,11 +112,8 @@ def command(
     Times are your own moved by the model's ratio where the formula says how long it took,
     else the model's alone.
     """
-    place = changed_kitchen(
-        kitchen_from(kitchen_in(kitchen)), {"room": room} if room is not None else {}
-    )
-    sheet = answered(formula, place, **asked)
-    show(sheet, as_json=as_json)
+    sheet = answered(formula, kitchen_asked(kitchen, room), **asked)
+    show(sheet, _text, as_json=as_json)
     if html is not None:
         from doughwright.render.page import bake_page  # noqa: PLC0415 - only when asked for
 
@@ -146,15 +140,11 @@ def answered(
         raise click.UsageError(
             f"That would be {count} bakes; one table has room for {MOST_BAKES}. Give fewer values."
         )
-    reading, document = formula_in(path)
-    wish = Wish(flour=1.0) if leaves_scale_open(document) else Wish()
     changes = [
         BakeChange(number, dial, cold)
         for dial, number in product(oven or (None,), pieces or (None,))
     ]
-    try:
-        formula, own = resolved(document, wish)
-        announce_compiling()
+    with opened(path, Wish()) as (formula, own):
         here = _setting(formula, own, kitchen)
         places = [changed_kitchen(kitchen, {"altitude": height}) for height in altitude or ()]
         settings = [_setting(formula, own, place) for place in places] or [here]
@@ -168,8 +158,6 @@ def answered(
         if baked is not None:
             wanted = wanted_weight(settings[0], baked.best, replace(changes[0], pieces=None))
         return bake_sheet(bake_here(here), others, wanted)
-    except DoughwrightError as error:
-        raise located(error, reading) from None
 
 
 def _setting(formula: ResolvedFormula, own: ResolvedFormula, kitchen: Kitchen) -> BakeSetting:
@@ -180,13 +168,7 @@ def _setting(formula: ResolvedFormula, own: ResolvedFormula, kitchen: Kitchen) -
     return found
 
 
-def show(sheet: BakeSheet, *, as_json: bool) -> None:
-    """Print the answer as text or JSON."""
-    if as_json:
-        from doughwright.render.json_text import sheet_json  # noqa: PLC0415 - only when asked for
-
-        click.echo(sheet_json(sheet))
-        return
+def _text(sheet: BakeSheet) -> str:
     from doughwright.render.bake_text import bake_text  # noqa: PLC0415 - rich, not for JSON
 
-    click.echo(bake_text(sheet, **screen()), nl=False)
+    return bake_text(sheet, **screen())

@@ -3,12 +3,13 @@
 import click
 
 from doughwright.cli.asking import CANNOT_FOLLOW, located, read_file
+from doughwright.cli.opening import sized_wish
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.reading import Document
 from doughwright.errors import DoughwrightError, Notice
 from doughwright.render.messages import report
 from doughwright.render.text import notice_line
-from doughwright.resolving.formulas import Wish, leaves_scale_open, resolved_formula
+from doughwright.resolving.formulas import Wish, resolved_formula
 from doughwright.resolving.kitchens import kitchen_from
 
 
@@ -47,5 +48,4 @@ def _doubts(document: Document) -> tuple[Notice, ...]:
     if not isinstance(document, FormulaDocument):
         kitchen_from(document)  # refuses a kitchen that cannot be
         return ()
-    wish = Wish(flour=1.0) if leaves_scale_open(document) else Wish()
-    return resolved_formula(document, wish).notices
+    return resolved_formula(document, sized_wish(document, Wish())).notices

@@ -6,23 +6,25 @@ import click
 
 from doughwright.cli.asking import (
     formula_in,
+    json_option,
     located,
     reporting,
-    screen,
     wish_from,
     wish_options,
 )
+from doughwright.cli.opening import sized_wish
+from doughwright.cli.showing import screen
 from doughwright.errors import DoughwrightError
 from doughwright.render.json_text import sheet_json
 from doughwright.render.text import formula_text
-from doughwright.resolving.formulas import Wish, leaves_scale_open, resolved_formula
+from doughwright.resolving.formulas import resolved_formula
 from doughwright.sheets.formula import formula_sheet
 
 
 @click.command("formula")
 @click.argument("formula", type=click.Path())
 @wish_options
-@click.option("--json", "as_json", is_flag=True, help="Print the tables as JSON, nothing else.")
+@json_option("tables")
 @reporting
 def command(formula: str, as_json: bool, **size: Any) -> None:  # noqa: FBT001 - a flag
     """Show the percentages of FORMULA, overall and by preparation.
@@ -31,8 +33,7 @@ def command(formula: str, as_json: bool, **size: Any) -> None:  # noqa: FBT001 -
     """
     wish = wish_from(**size)
     reading, document = formula_in(formula)
-    if wish.is_open and leaves_scale_open(document):
-        wish = Wish(flour=1.0)
+    wish = sized_wish(document, wish)
     try:
         sheet = formula_sheet(resolved_formula(document, wish))
     except DoughwrightError as error:

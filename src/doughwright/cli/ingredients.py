@@ -2,7 +2,8 @@
 
 import click
 
-from doughwright.cli.asking import CANNOT_FOLLOW, screen
+from doughwright.cli.asking import CANNOT_FOLLOW
+from doughwright.cli.showing import screen
 from doughwright.engine.ingredients import nearest_names
 from doughwright.render.json_text import sheet_json
 from doughwright.render.text import ingredients_text

@@ -1,7 +1,6 @@
 """``doughwright plan``: a formula and a kitchen in, a bench plan out; or several kitchens."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import datetime
 from itertools import product
 from pathlib import Path
@@ -14,27 +13,19 @@ from doughwright.cli.asking import (
     ClockOption,
     ListOption,
     Values,
-    announce_compiling,
-    formula_in,
+    json_option,
     kitchen_in,
-    located,
     reporting,
-    screen,
     wish_from,
     wish_options,
     write_file,
 )
-from doughwright.documents.formula import FormulaDocument
+from doughwright.cli.opening import changed_kitchen, opened
+from doughwright.cli.showing import screen, show
 from doughwright.documents.quantities import Quantity
 from doughwright.documents.scalars import nearest
-from doughwright.errors import DoughwrightError
-from doughwright.resolving.formulas import (
-    ResolvedFormula,
-    Wish,
-    as_tested,
-    resolved_formula,
-)
-from doughwright.resolving.kitchens import Kitchen, kitchen_from, with_changes
+from doughwright.resolving.formulas import Wish
+from doughwright.resolving.kitchens import Kitchen, kitchen_from
 from doughwright.sheets.bench_plan import BenchPlan, bench_plan
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.kitchens import Change, KitchenComparison, Variant, kitchen_comparison
@@ -99,7 +90,7 @@ class FieldOption(click.ParamType[tuple[str, Values]]):
 @wish_options
 @click.option("--start", type=ClockOption(), help="Begin at this time.")
 @click.option("--ready", type=ClockOption(), help="Be ready at this time.")
-@click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON, nothing else.")
+@json_option("plan")
 @click.option("--html", type=click.Path(), help="Write the plan as one HTML page to this file.")
 @reporting
 def command(
@@ -126,10 +117,10 @@ def command(
         )
     wish = wish_from(**asked)
     if len(places) > 1:
-        show_kitchens(compared(formula, places, wish, start, ready), as_json=as_json)
+        show(compared(formula, places, wish, start, ready), _table, as_json=as_json)
         return
     plan = planned(formula, places[0].kitchen, wish, start, ready)
-    show(plan, as_json=as_json)
+    show(plan, _text, as_json=as_json)
     warn_if_late(plan, ready)
     if html is not None:
         write_page(plan, html)
@@ -187,32 +178,12 @@ def _variant(kitchen: Kitchen, fields: dict[str, Quantity], shown: set[str]) -> 
     )
 
 
-def changed_kitchen(kitchen: Kitchen, fields: dict[str, Quantity]) -> Kitchen:
-    """Return the kitchen with some fields changed; what is asked for is not assumed."""
-    if not fields:
-        return kitchen
-    changed = with_changes(kitchen, **{name: value.best for name, value in fields.items()})
-    return replace(changed, assumed=changed.assumed - fields.keys())
-
-
-def resolved(document: FormulaDocument, wish: Wish) -> tuple[ResolvedFormula, ResolvedFormula]:
-    """Solve a formula at the size wished for, and at its own, where its times were noted."""
-    formula = resolved_formula(document, wish)
-    own = formula if wish.is_open else as_tested(formula)
-    return formula, own
-
-
 def planned(
     path: str, kitchen: Kitchen, wish: Wish, start: datetime | None, ready: datetime | None
 ) -> BenchPlan:
     """Read, solve and plan; problems come back with their place in the file."""
-    reading, document = formula_in(path)
-    try:
-        formula, own = resolved(document, wish)
-        announce_compiling()
+    with opened(path, wish, needs_size=True) as (formula, own):
         return bench_plan(formula, kitchen, own, start=start, ready=ready)
-    except DoughwrightError as error:
-        raise located(error, reading) from None
 
 
 def compared(
@@ -223,13 +194,8 @@ def compared(
     ready: datetime | None,
 ) -> KitchenComparison:
     """Read, solve and plan in each kitchen; problems come back with their place in the file."""
-    reading, document = formula_in(path)
-    try:
-        formula, own = resolved(document, wish)
-        announce_compiling()
+    with opened(path, wish, needs_size=True) as (formula, own):
         return kitchen_comparison(formula, own, places, start=start, ready=ready)
-    except DoughwrightError as error:
-        raise located(error, reading) from None
 
 
 def write_page(plan: BenchPlan, path: str) -> None:
@@ -239,25 +205,13 @@ def write_page(plan: BenchPlan, path: str) -> None:
     write_file(path, bench_plan_page(plan))
 
 
-def show(plan: BenchPlan, *, as_json: bool) -> None:
-    """Print the plan as text or JSON."""
-    if as_json:
-        from doughwright.render.json_text import sheet_json  # noqa: PLC0415 - only when asked for
-
-        click.echo(sheet_json(plan))
-        return
+def _text(plan: BenchPlan) -> str:
     from doughwright.render.text import bench_plan_text  # noqa: PLC0415 - rich, not for JSON
 
-    click.echo(bench_plan_text(plan, **screen()), nl=False)
+    return bench_plan_text(plan, **screen())
 
 
-def show_kitchens(sheet: KitchenComparison, *, as_json: bool) -> None:
-    """Print the kitchens side by side as text or JSON."""
-    if as_json:
-        from doughwright.render.json_text import sheet_json  # noqa: PLC0415 - only when asked for
-
-        click.echo(sheet_json(sheet))
-        return
+def _table(sheet: KitchenComparison) -> str:
     from doughwright.render.comparison import kitchens_text  # noqa: PLC0415 - rich, not for JSON
 
-    click.echo(kitchens_text(sheet, **screen()), nl=False)
+    return kitchens_text(sheet, **screen())

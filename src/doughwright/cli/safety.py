@@ -1,81 +1,94 @@
 """``doughwright safety``: what in a plan may spoil, whose clock it breaks, what to do."""
 
-from dataclasses import replace
+from typing import Any
 
 import click
 
 from doughwright.cli.asking import (
     QuantityOption,
-    announce_compiling,
-    formula_in,
-    kitchen_in,
-    located,
+    codes_option,
+    json_option,
+    kitchen_option,
     reporting,
-    screen,
+    room_option,
     wish_from,
     wish_options,
 )
-from doughwright.cli.plan import changed_kitchen, resolved
+from doughwright.cli.opening import kitchen_asked, opened
+from doughwright.cli.showing import screen, show
 from doughwright.documents.quantities import Quantity
-from doughwright.errors import DoughwrightError
-from doughwright.resolving.food_paths import food_paths
-from doughwright.resolving.formulas import Wish, leaves_scale_open
-from doughwright.resolving.kitchens import Kitchen, as_codes, kitchen_from
+from doughwright.engine.food_rules import Codes
+from doughwright.resolving.formulas import Wish
+from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.planning import planned_formula
-from doughwright.sheets.safety import SafetySheet, safety_sheet
+from doughwright.sheets.safety import SafetySheet, Stand, safety_sheet
+from doughwright.units import ICE_POINT
+
+LONGEST_STAND = 7 * 24 * 3600.0
+COLDEST_AIR, HOTTEST_AIR = ICE_POINT - 30.0, ICE_POINT + 120.0
+"""Beyond these nobody shows or holds a bread: a slip of unit."""
+
+
+class StandOption(click.ParamType[Stand]):
+    """How long a bread stands and how warm the air is: ``3 h at 24 °C``."""
+
+    name = "time at temperature"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Stand:
+        """Read both, or fail with what is allowed."""
+        if isinstance(value, Stand):
+            return value
+        time, found, air = str(value).partition(" at ")
+        if not found:
+            self.fail(f"“{value}”: write a time and a temperature: '3 h at 24 °C'", param, ctx)
+        lasts = QuantityOption("duration").convert(time.strip(), param, ctx).best
+        warm = QuantityOption("temperature").convert(air.strip(), param, ctx).best
+        if not 0 < lasts <= LONGEST_STAND or not COLDEST_AIR <= warm <= HOTTEST_AIR:
+            allowed = "a time up to 7 days, −30 to 120 °C"
+            self.fail(f"“{value}” is outside what is followed: {allowed}", param, ctx)
+        return Stand(lasts, warm)
 
 
 @click.command("safety")
 @click.argument("formula", type=click.Path())
+@kitchen_option("A kitchen document: its rooms, its country's rules.")
+@room_option
+@codes_option
 @click.option(
-    "--kitchen", type=click.Path(), help="A kitchen document: its rooms, its country's rules."
-)
-@click.option("--room", type=QuantityOption("temperature"), help="Room temperature, such as 27°C.")
-@click.option(
-    "--codes",
-    type=click.Choice(["EU", "UK", "US"], case_sensitive=False),
-    help="Whose rules; those of the kitchen without it.",
+    "--stands",
+    type=StandOption(),
+    help="How long a baked bread stands for sale or service and in what air: "
+    "'3 h at 24 °C' out of the fridge, '2 h at 60 °C' held hot.",
 )
 @wish_options
-@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON, nothing else.")
+@json_option("answer")
 @reporting
 def command(
     formula: str,
     kitchen: str | None,
     room: Quantity | None,
-    codes: str | None,
+    codes: Codes | None,
+    stands: Stand | None,
     as_json: bool,  # noqa: FBT001 - a flag
-    **asked: object,
+    **asked: Any,
 ) -> None:
     """Follow what may spoil in FORMULA through its plan, and judge it by named rules.
 
     Your local food code and your inspector go before what is printed.
     """
-    place = changed_kitchen(
-        kitchen_from(kitchen_in(kitchen)), {"room": room} if room is not None else {}
-    )
-    if codes is not None:
-        place = replace(place, codes=as_codes(codes))
-    sheet = answered(formula, place, wish_from(**asked))  # type: ignore[arg-type]  # its options
-    if as_json:
-        from doughwright.render.json_text import sheet_json  # noqa: PLC0415 - only when asked for
+    place = kitchen_asked(kitchen, room, codes)
+    show(answered(formula, place, wish_from(**asked), stands), _text, as_json=as_json)
 
-        click.echo(sheet_json(sheet))
-        return
+
+def answered(path: str, kitchen: Kitchen, wish: Wish, stand: Stand | None = None) -> SafetySheet:
+    """Read, solve, plan and judge; problems come back with their place in the file."""
+    with opened(path, wish) as (formula, own):
+        return safety_sheet(planned_formula(formula, own, kitchen), stand)
+
+
+def _text(sheet: SafetySheet) -> str:
     from doughwright.render.safety_text import safety_text  # noqa: PLC0415 - rich, not for JSON
 
-    click.echo(safety_text(sheet, **screen()), nl=False)
-
-
-def answered(path: str, kitchen: Kitchen, wish: Wish) -> SafetySheet:
-    """Read, solve, plan and judge; problems come back with their place in the file."""
-    reading, document = formula_in(path)
-    if wish.is_open and leaves_scale_open(document):
-        wish = Wish(flour=1.0)
-    try:
-        formula, own = resolved(document, wish)
-        announce_compiling()
-        paths = food_paths(planned_formula(formula, own, kitchen))
-        return safety_sheet(document.name, kitchen.name, kitchen.codes, paths)
-    except DoughwrightError as error:
-        raise located(error, reading) from None
+    return safety_text(sheet, **screen())

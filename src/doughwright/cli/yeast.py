@@ -6,20 +6,18 @@ import click
 
 from doughwright.cli.asking import (
     QuantityOption,
-    announce_compiling,
-    formula_in,
-    kitchen_in,
-    located,
+    json_option,
+    kitchen_option,
     reporting,
-    screen,
+    room_option,
     wish_from,
     wish_options,
 )
-from doughwright.cli.plan import changed_kitchen, resolved
+from doughwright.cli.opening import kitchen_asked, opened
+from doughwright.cli.showing import screen, show
 from doughwright.documents.quantities import Quantity
-from doughwright.errors import DoughwrightError
-from doughwright.resolving.formulas import Wish, leaves_scale_open
-from doughwright.resolving.kitchens import Kitchen, kitchen_from
+from doughwright.resolving.formulas import Wish
+from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.yeast import Question, dosed
 from doughwright.sheets.yeast import YeastSheet, yeast_sheet
 
@@ -61,12 +59,10 @@ class PlaceOption(click.ParamType[str | Quantity]):
     metavar="TEMPERATURE",
     help="Where it is to stand: a temperature such as 18°C, or room, fridge or proofer.",
 )
-@click.option(
-    "--kitchen", type=click.Path(), help="A kitchen document; without it, an ordinary kitchen."
-)
-@click.option("--room", type=QuantityOption("temperature"), help="Room temperature, such as 27°C.")
+@kitchen_option("A kitchen document; without it, an ordinary kitchen.")
+@room_option
 @wish_options
-@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON, nothing else.")
+@json_option("answer")
 @reporting
 def command(
     formula: str,
@@ -82,10 +78,8 @@ def command(
     counted on 1 kg of flour.
     """
     question = Question(asked.pop("step"), _time(asked.pop("within")), asked.pop("at"))
-    place = changed_kitchen(
-        kitchen_from(kitchen_in(kitchen)), {"room": room} if room is not None else {}
-    )
-    show(answered(formula, place, wish_from(**asked), question), as_json=as_json)
+    place = kitchen_asked(kitchen, room)
+    show(answered(formula, place, wish_from(**asked), question), _text, as_json=as_json)
 
 
 def _time(within: Quantity) -> float:
@@ -96,24 +90,11 @@ def _time(within: Quantity) -> float:
 
 def answered(path: str, kitchen: Kitchen, wish: Wish, question: Question) -> YeastSheet:
     """Read, solve and answer; problems come back with their place in the file."""
-    reading, document = formula_in(path)
-    if wish.is_open and leaves_scale_open(document):
-        wish = Wish(flour=1.0)
-    try:
-        formula, own = resolved(document, wish)
-        announce_compiling()
+    with opened(path, wish) as (formula, own):
         return yeast_sheet(dosed(formula, own, kitchen, question), kitchen)
-    except DoughwrightError as error:
-        raise located(error, reading) from None
 
 
-def show(sheet: YeastSheet, *, as_json: bool) -> None:
-    """Print the answer as text or JSON."""
-    if as_json:
-        from doughwright.render.json_text import sheet_json  # noqa: PLC0415 - only when asked for
-
-        click.echo(sheet_json(sheet))
-        return
+def _text(sheet: YeastSheet) -> str:
     from doughwright.render.comparison import yeast_text  # noqa: PLC0415 - rich, not for JSON
 
-    click.echo(yeast_text(sheet, **screen()), nl=False)
+    return yeast_text(sheet, **screen())

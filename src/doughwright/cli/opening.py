@@ -1,0 +1,64 @@
+"""Opening what a command works on: a formula solved, a kitchen as it was asked for."""
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import replace
+
+from doughwright.cli.asking import announce_compiling, formula_in, kitchen_in, located
+from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.quantities import Quantity
+from doughwright.engine.food_rules import Codes
+from doughwright.errors import DoughwrightError
+from doughwright.resolving.formulas import (
+    ResolvedFormula,
+    Wish,
+    as_tested,
+    leaves_scale_open,
+    resolved_formula,
+)
+from doughwright.resolving.kitchens import Kitchen, kitchen_from, with_changes
+
+
+@contextmanager
+def opened(
+    path: str, wish: Wish, *, needs_size: bool = False
+) -> Iterator[tuple[ResolvedFormula, ResolvedFormula]]:
+    """Read a formula and solve it at the size wished for, and at its own.
+
+    Its own size is the one its times were noted in. With ``needs_size`` a formula that does not
+    say how much to make is refused. Problems, also those of the work done on the formula, come
+    back with their place in the file.
+    """
+    reading, document = formula_in(path)
+    if not needs_size:
+        wish = sized_wish(document, wish)
+    try:
+        formula = resolved_formula(document, wish)
+        own = formula if wish.is_open else as_tested(formula)
+        announce_compiling()
+        yield formula, own
+    except DoughwrightError as error:
+        raise located(error, reading) from None
+
+
+def sized_wish(document: FormulaDocument, wish: Wish) -> Wish:
+    """Return the wish; 1 kg of flour where neither it nor the document says how much to make."""
+    return Wish(flour=1.0) if wish.is_open and leaves_scale_open(document) else wish
+
+
+def kitchen_asked(
+    path: str | None, room: Quantity | None = None, codes: Codes | None = None
+) -> Kitchen:
+    """Read a kitchen, if one is named, with its room and its country's rules as asked for."""
+    kitchen = changed_kitchen(
+        kitchen_from(kitchen_in(path)), {"room": room} if room is not None else {}
+    )
+    return replace(kitchen, codes=codes) if codes is not None else kitchen
+
+
+def changed_kitchen(kitchen: Kitchen, fields: Mapping[str, Quantity]) -> Kitchen:
+    """Return the kitchen with some fields changed; what is asked for is not assumed."""
+    if not fields:
+        return kitchen
+    changed = with_changes(kitchen, **{name: value.best for name, value in fields.items()})
+    return replace(changed, assumed=changed.assumed - fields.keys())
