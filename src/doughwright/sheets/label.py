@@ -85,12 +85,14 @@ def label_sheet(
 ) -> LabelSheet:
     """Lay out a label.
 
-    ``named`` are ingredients whose quantity is to be given beside those in the bread's name.
+    ``named`` are ingredients whose quantity is to be given beside those in the bread's name;
+    the US asks for none.
     """
     nutrients, loss = sold.product.nutrients, sold.loss
     said = declaration((i for i, _ in sold.weighed), codes, may_contain)
-    quantities = named_quantities(named_in_title(formula, named), sold.product.mass)
     american = codes == "US"
+    wanted = named_in_title(formula, named) if named or not american else {}
+    quantities = named_quantities(wanted, sold.product.mass)
     serving = us_serving(sold.piece) if american else Serving(sold.piece, 1)
     light, heavy = (x.mass / sold.pieces for x in (sold.lighter, sold.heavier))
     kind = LOSS_KINDS[loss.kind]
