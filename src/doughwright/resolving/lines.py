@@ -30,7 +30,7 @@ from doughwright.engine.ingredients import (
     plain_words,
     starter_of,
 )
-from doughwright.engine.nutrition import WITHIN
+from doughwright.engine.nutrition import OF_THE_BAKER, WITHIN
 from doughwright.engine.overall import MOIST
 from doughwright.engine.properties import constants
 from doughwright.errors import Notice, Path
@@ -367,6 +367,6 @@ def _blank(name: str) -> Ingredient:
         kept="room",
         allergens_eu=(),
         allergens_us=(),
-        source="the formula",
+        source=OF_THE_BAKER,
         locator="ingredients",
     )
