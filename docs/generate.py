@@ -24,6 +24,7 @@ from doughwright.cli import doughwright as program
 from doughwright.documents.formula import STEP_KEYS, FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
 from doughwright.engine import properties
+from doughwright.engine.food_rules import Rule, rules
 from doughwright.errors import CatalogueEntry, Notice, catalogue
 from doughwright.render.json_text import sheet_schema
 from doughwright.render.messages import remedy, words
@@ -32,7 +33,7 @@ from doughwright.sheets.bench_plan import BenchPlan
 from doughwright.sheets.cost import CostSheet
 from doughwright.sheets.formula import FormulaSheet
 from doughwright.sheets.label import LabelSheet
-from doughwright.sheets.safety import SafetySheet
+from doughwright.sheets.safety_rows import SafetySheet
 from doughwright.sources import ModelCard, Source
 
 HERE = Path(__file__).parent
@@ -176,6 +177,81 @@ def _table_of(path: Path) -> str:
 
 def _source(source: Source) -> list[str]:
     return [source.key, source.title, source.read]
+
+
+# Rules of food and label
+
+PLACES = {
+    "EU": "European Union",
+    "UK": "United Kingdom",
+    "US": "United States",
+    "household": "Advice to households, shown in every country",
+}
+KNOWN_BY = {"read": "read", "secondary": "second hand", "from memory": "from memory"}
+RULE_TABLES = ("food_rules", "food_control", "nutrition", "label_rounding", "allergens")
+FROM_MEMORY = "from memory"
+
+
+def food_rules_page() -> str:
+    """Every rule a sheet may name, by country, with how it is known here."""
+    parts = [f"## {title}\n\n{_rules_of(place)}" for place, title in PLACES.items()]
+    return page(
+        "Rules of food and label",
+        "Every food rule the program knows, by the short name it prints. *Known* says how:\n"
+        "*read* where its text was read here, *second hand* where only a page that quotes it was,\n"
+        "*from memory* where nobody here has read it. None of this is legal advice, and rules\n"
+        "change: your local code goes first. How they are applied: {doc}`/science/food`.",
+        *parts,
+        "## Figures of a label that are from memory",
+        "All figures of a label stand in {doc}`constants` (*Nutrition*, *Label rounding*,\n"
+        "*Allergens*). These were not read in any source:",
+        table(["figure", "value", "where it stands", "note"], _label_figures_from_memory()),
+        "## Sources",
+        table(["key", "title", "what we have read of it"], map(_source, _rule_sources())),
+    )
+
+
+def _rules_of(place: str) -> str:
+    found = [rule for rule in rules().values() if rule.jurisdiction == place]
+    head = ["rule", "says", "where it stands", "known", "how it is taken here"]
+    unread = ", ".join(f"`{rule.id}`" for rule in found if rule.from_memory)
+    laid_out = table(head, map(_rule, found))
+    return f"{laid_out}\n\nFrom memory: {unread}." if unread else laid_out
+
+
+def _rule(rule: Rule) -> list[str]:
+    source = "" if rule.from_memory else f" (`{rule.source}`)"
+    return [f"`{rule.id}`", rule.says, rule.section, f"{KNOWN_BY[rule.tag]}{source}", rule.note]
+
+
+def _label_figures_from_memory() -> Iterator[list[str]]:
+    for row in sources.rows(properties.FOLDER / "nutrition.tsv"):
+        if row["source"] == FROM_MEMORY:
+            value = row["value"] if row["unit"] == "1" else f"{row['value']} {row['unit']}"
+            yield [row["name"].replace("_", " "), value, row["locator"], row["note"]]
+    bands: dict[tuple[str, str], list[str]] = {}
+    for row in sources.rows(properties.FOLDER / "label_rounding.tsv"):
+        if row["source"] == FROM_MEMORY:
+            figure = f"rounding, {row['rules']}: {row['nutrients']}", row["locator"]
+            bands.setdefault(figure, []).append(_band_in_words(row))
+    for (name, locator), said in bands.items():
+        yield [name, "; ".join(said), locator, ""]
+
+
+def _band_in_words(row: Mapping[str, str]) -> str:
+    unit = row["unit"].removesuffix("DV")
+    said = f"“{row['printed']}”" if row["printed"] else f"to {row['step']} {unit}"
+    if not row["up_to"]:
+        return said
+    sign = "≤" if row["included"] == "yes" else "<"
+    return f"{sign} {row['up_to']} {unit} {said}"
+
+
+def _rule_sources() -> Iterator[Source]:
+    """Sources of the tables that hold rules, in the order of the list of sources."""
+    tables = [sources.rows(properties.FOLDER / f"{name}.tsv") for name in RULE_TABLES]
+    cited = {key for rows in tables for row in rows for key in row["source"].split("; ")}
+    return (source for key, source in properties.known_sources().items() if key in cited)
 
 
 # Check points
@@ -422,6 +498,7 @@ def _scalar(value: Schema) -> str:
 PAGES: Mapping[str, Callable[[], str]] = {
     "reference/messages.md": messages_page,
     "reference/constants.md": constants_page,
+    "reference/food-rules.md": food_rules_page,
     "reference/commands.md": commands_page,
     **{f"reference/{name}-document.md": partial(document_page, name) for name in DOCUMENTS},
     **{f"reference/{name}.schema.json": partial(schema_file, name) for name in DOCUMENTS},

@@ -13,7 +13,7 @@ from doughwright.engine.allergens import (
     allergen_table,
     declaration,
 )
-from doughwright.engine.ingredients import Ingredient, ingredient_table
+from doughwright.engine.ingredients import Ingredient, ingredient_named, ingredient_table
 from doughwright.resolving.lines import own_ingredient
 
 TABLE = ingredient_table()
@@ -26,6 +26,12 @@ def lines(*names: str, place: str = "EU", may: tuple[str, ...] = ()) -> dict[str
 
 def own(**allergens: tuple[str, ...]) -> Ingredient:
     return replace(own_ingredient("our mix", OwnIngredient(), None), **allergens)
+
+
+def entry(name: str, **said: object) -> Ingredient:
+    """An entry of a formula's ``ingredients:``."""
+    found = OwnIngredient.model_validate(said)
+    return own_ingredient(name, found, ingredient_named(found.like or name))
 
 
 def test_the_fourteen_of_the_eu() -> None:
@@ -176,7 +182,55 @@ def test_words_on_no_list_are_handed_back() -> None:
 
 def test_an_own_ingredient_that_says_nothing_is_named() -> None:
     assert declaration([own(), TABLE["salt"]]).unstated == ("our mix",)
-    assert declaration([own(allergens_eu=("milk",))]).unstated == ()
+    assert declaration([entry("our mix", allergens=["milk"])]).unstated == ()
+    assert declaration([entry("our mix", allergens=[])]).unstated == ()
+
+
+# what an ingredient is like tells of its composition; its maker, of its allergens
+@pytest.mark.parametrize(
+    ("name", "like", "contains", "check"),
+    [
+        ("almond paste", "sugar", [], ["almonds"]),
+        ("tahini spread", "olive oil", [], ["sesame"]),
+        ("tahini", "olive oil", [], ["sesame"]),  # a row of the table by its own name
+        ("marzipan", "sugar", [], ["almonds"]),
+        ("soy lecithin", "sunflower oil", [], ["soya"]),
+        ("village cheese", "feta", ["milk"], []),  # stronger than the word in its name
+        ("Brazil nut brittle", "sugar", [], ["Brazil nuts"]),  # not nuts as well
+        ("oat and honey clusters", "sugar", [], ["oats"]),
+        ("nutmeg sugar", "sugar", [], []),
+        ("house syrup", "golden syrup", [], []),
+    ],
+)
+def test_what_is_only_like_another_keeps_its_allergens_and_has_to_be_asked_for(
+    name: str, like: str, contains: list[str], check: list[str]
+) -> None:
+    found = declaration([entry(name, like=like)])
+    assert [line.name for line in found.lines if line.state == CONTAINS] == contains
+    assert [line.name for line in found.lines if line.state == CHECK] == check
+    assert found.unstated == (name,)
+
+
+def test_what_is_stated_goes_before_a_name_s_words() -> None:
+    found = declaration([entry("soy lecithin", like="sunflower oil", allergens=[])])
+    assert (found.lines, found.unstated) == ((), ())
+
+
+@pytest.mark.parametrize("name", ["ricotta", "Parmesan cheese", "butter"])
+def test_a_table_s_ingredient_with_figures_of_its_own_is_still_that(name: str) -> None:
+    found = declaration([entry(name, water="40 %")])
+    assert found.unstated == ()
+    assert "milk" in [line.name for line in found.lines if line.state == CONTAINS]
+
+
+def test_another_row_s_figures_are_not_one_s_own() -> None:
+    assert declaration([entry("ricotta", like="quark")]).unstated == ("ricotta",)
+
+
+def test_a_kind_of_fish_is_understood_by_itself() -> None:
+    found = declaration([entry("spread", allergens=["salmon", "shrimps"])], "US")
+    assert [line.group for line in found.lines] == ["Crustacean shellfish", "fish"]
+    assert found.not_understood == ()
 
 
 def test_absence_has_no_state() -> None:

@@ -62,6 +62,8 @@ def test_every_rule_names_its_section_and_how_it_is_known() -> None:
         ("FC-TPHC-6h", "air_or_middle", 21.0),
         ("FC-cool", "air_or_middle", 21.0),
         ("FC-egg-pool", "high", 68.0),
+        ("FC-meat-minced", "high", 68.0),
+        ("FC-meat-stuffed", "high", 74.0),
         ("FC-shell", "low", 7.0),
         ("FDA-cum-hot", "air_or_middle", 21.1),
         ("FDA-cum-cool", "low", 10.0),
@@ -202,6 +204,26 @@ def test_a_second_period_on_display_is_one_too_many() -> None:
     assert found.exceeded
     assert found.reached == pytest.approx(3 * HOUR, abs=1.0)
     assert not by_rule(twice, "UK")["UK-chill-4h"].exceeded  # while it is being made
+
+
+def test_while_food_is_made_all_its_times_above_eight_degrees_add_up() -> None:
+    out, cold = steady(celsius(20), 2.5 * HOUR), steady(celsius(4), HOUR, "chilled")
+    found = by_rule(joined(cold, out, cold, out), "UK")["UK-chill-4h"]
+    assert found.measured == pytest.approx(5 * HOUR, abs=2.0)
+    assert found.exceeded
+    assert found.reached == pytest.approx(6 * HOUR, abs=2.0)
+    once = by_rule(joined(cold, out, cold, steady(celsius(20), HOUR)), "UK")["UK-chill-4h"]
+    assert not once.exceeded
+
+
+def test_a_finding_says_whether_it_counts_warm_time_or_the_clock() -> None:
+    for codes in CODES:
+        for sold in (False, True):
+            for found in by_rule(joined(FRIDGE, proofing(1.5)), codes, sold=sold).values():
+                since = found.rule.id.startswith("FC-TPHC")
+                assert found.counts == ("since" if since else "warm"), found.rule.id
+    never_cold = by_rule(WARM, "US")["FC-TPHC-4h"]
+    assert never_cold.counts == "warm"
 
 
 # --- cooling, hot holding, cold display ---

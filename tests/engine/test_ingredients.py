@@ -103,6 +103,7 @@ def test_words_of_the_table_are_the_agreed_ones() -> None:
     assert {i.kept for i in TABLE} == {"room", "fridge", "tap"}
     table = rows(FOLDER / "ingredients.tsv")
     assert {row[c] for row in table for c in ("poured", "butterfat", "perishable")} == {"yes", "no"}
+    assert {row["compound"] for row in table} == {"", "yes", "from 2 %"}
     assert all(i.name == " ".join(i.name.lower().split()) for i in TABLE)
 
 

@@ -10,7 +10,7 @@ import round_nutrition
 from hypothesis import given
 from hypothesis import strategies as st
 
-from doughwright.engine.ingredient_list import listed_ingredients, named_quantities
+from doughwright.engine.ingredient_list import compounds, listed_ingredients, named_quantities
 from doughwright.engine.ingredients import ingredient_table, starter_of
 from doughwright.engine.label_rounding import SI, printed, rounding_rules
 from doughwright.engine.labels import (
@@ -259,6 +259,80 @@ def test_a_large_portion_may_be_red_by_itself() -> None:
     assert colours(fatty, 0.1)[0] == "amber"
     assert colours(fatty, 0.14)[0] == "amber"
     assert colours(fatty, 0.141)[0] == "red"
+
+
+def test_a_loaf_is_no_portion() -> None:
+    # salt of 1.2153 g in 100 g, amber (worked example of the table above): in a loaf of 704 g
+    # there are 8.6 g, which nobody eats at once; in a bun of 150 g 1.82 g, above 1.8
+    n = buns()
+    assert n.salt == pytest.approx(0.012153, abs=1e-5)
+    assert (
+        colours(n, 0.704) == colours(n, 0.251) == colours(n) == ["amber", "red", "green", "amber"]
+    )
+    assert colours(n, 0.150)[-1] == "red"
+    assert colours(n, 0.108313) == ["amber", "red", "green", "amber"]
+
+
+@pytest.mark.parametrize(
+    ("unknown", "rows", "lights"),
+    [
+        ("sodium", {"salt"}, {"salt"}),
+        ("saturates", {"of which saturates"}, set()),  # red already
+        ("sugars", {"of which sugars"}, {"sugars"}),
+    ],
+)
+def test_what_is_not_known_is_the_least_and_never_green(
+    unknown: str, rows: set[str], lights: set[str]
+) -> None:
+    known = {row.name: row.printed for row in eu_label(buns())}
+    for row in eu_label(buns(), unknown={unknown}):
+        least = row.name in rows
+        assert row.least is least
+        if row.name != "energy":
+            assert row.printed == (f"at least {known[row.name]}" if least else known[row.name])
+    found = {light.name: light.colour for light in traffic_lights(buns(), unknown={unknown})}
+    assert {name for name, colour in found.items() if colour == "not known"} == lights
+    assert found["saturates"] == "red"
+
+
+def test_of_an_unknown_composition_nothing_is_a_figure() -> None:
+    unknown = {"composition", "saturates", "sugars", "sodium"}
+    for row in (*eu_label(buns(), unknown=unknown), *us_label(buns(), unknown=unknown)):
+        assert row.printed.startswith("at least ") or (row.printed, row.value) == (NOT_KNOWN, None)
+        assert not row.daily_printed or row.daily_printed.startswith("at least ")
+    assert colours_of_unknown(unknown) == ["not known", "red", "not known", "not known"]
+
+
+def colours_of_unknown(unknown: set[str]) -> list[str]:
+    return [light.colour for light in traffic_lights(buns(), None, unknown)]
+
+
+def test_the_least_of_nothing_is_not_known() -> None:
+    # "at least 0 g" and "at least <0.5 g" would say nothing
+    for value in (0.0, 0.00005):
+        little = replace(NOTHING, sodium=value / 2.5)
+        assert eu_label(little, unknown={"sodium"})[-1].printed == NOT_KNOWN
+    us = {row.name: row for row in us_label(buns(), unknown={"composition"})}
+    assert us["Dietary Fiber"].printed == NOT_KNOWN  # prints "less than 1 g" where it is known
+    assert us["Dietary Fiber"].daily_printed == ""
+
+
+def test_a_us_row_of_what_is_missing_is_the_least() -> None:
+    us = {row.name: row for row in us_label(buns(), unknown={"sodium", "sugars"})}
+    assert (us["Sodium"].printed, us["Sodium"].daily_printed) == ("at least 240 mg", "at least 11%")
+    assert us["Includes Added Sugars"].printed == "at least 1 g"
+    assert us["Total Fat"].printed == "5 g"
+
+
+# Annex VII E (2) of Regulation (EU) No 1169/2011, from memory
+def test_what_is_made_of_several_things_is_found_by_its_share() -> None:
+    bread = weighed(plain_flour=500, ham=5, dark_chocolate=9.9, salt=10)
+    assert compounds(bread, 0.5) == ("ham",)
+    assert compounds(bread, 0.495) == ("ham", "dark chocolate")  # 2 % of what is sold
+    twice = [*bread, *weighed(dark_chocolate=1)]
+    assert compounds(twice, 0.5) == ("ham", "dark chocolate")
+    assert compounds(bread, 0.5, "US") == ("ham", "dark chocolate")
+    assert compounds(weighed(strong_white_flour=500, water=300, salt=10), 0.7) == ()
 
 
 def test_quantities_are_over_the_finished_weight() -> None:

@@ -162,6 +162,26 @@ def test_a_blank_cell_is_no_zero() -> None:
     assert as_sold([(stated, 1.0), (TABLE["water"], 0.6)], 0.1).missing == ()
 
 
+def test_a_trace_of_what_is_not_known_leaves_a_figure_a_figure() -> None:
+    # assumption: below 0.5 % of the raw weight, of salt below 0.1 %
+    def unknown(grams: float) -> frozenset[str]:
+        flour = [(TABLE["strong white flour"], 1.0 - grams / 1000)]
+        return as_sold([*flour, (TABLE["bread improver"], grams / 1000)], 0.0).unknown
+
+    assert unknown(0.9) == frozenset()
+    assert unknown(1.1) == {"sodium"}
+    assert unknown(4.9) == {"sodium"}
+    assert unknown(5.1) == {"composition", "saturates", "sugars", "sodium"}
+
+
+def test_several_traces_add_up() -> None:
+    spelt, malt = TABLE["white spelt flour"], TABLE["black rye malt"]
+    parts = [(TABLE["strong white flour"], 0.9988), (spelt, 0.0006), (malt, 0.0006)]
+    product = as_sold(parts, 0.0)
+    assert {m.part for m in product.missing} == {"sodium"}
+    assert product.unknown == {"sodium"}
+
+
 def test_what_the_baker_did_not_say_of_an_own_ingredient_is_missing() -> None:
     said = OwnIngredient.model_validate({"water": "40 %", "fat": "10 %"})
     ours = own_ingredient("our paste", said, None)

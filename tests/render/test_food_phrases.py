@@ -14,7 +14,7 @@ from doughwright.render.food_phrases import (
     standing_words,
 )
 from doughwright.sheets.cells import Cell
-from doughwright.sheets.safety import (
+from doughwright.sheets.safety_rows import (
     ClockRow,
     CookRow,
     CoolingRow,
@@ -50,7 +50,9 @@ def food(**parts: object) -> FoodRow:
     body: dict[str, object] = {
         "name": "filling",
         "kind": "filling",
+        "within": "",
         "put_on": "before",
+        "unseen": False,
         "holds": ("egg",),
         "standing": (),
         "clocks": (),
@@ -134,7 +136,7 @@ def test_cooling_names_its_stage_and_until_when_by_the_clock() -> None:
 def test_growth_past_tenfold_is_bad() -> None:
     (said,) = food_findings(food(growth=(GrowthRow("Salmonella", Cell(1.2, "1"), "red"),)))
     assert said.bad
-    assert "×15.8 (too much)" in said.text
+    assert "×15.8 (more than tenfold)" in said.text
 
 
 def test_where_a_food_stands() -> None:

@@ -205,6 +205,81 @@ def test_where_no_size_is_known_it_is_said_what_to_write(
     assert [line.name for line in found.lines if line.price is None] == [name]
 
 
+# --- whose country --------------------------------------------------------------------------------
+
+
+# a large egg: 60 g in the EU and the UK, 50 g in the US (tests/engine/test_ingredients.py)
+@pytest.mark.parametrize(
+    ("rules", "place", "each"),
+    [
+        ("codes: EU\n", "US", 0.060),
+        ("codes: US\n", "LV", 0.050),
+        ("codes: UK\n", "US", 0.060),
+        ("codes: US\n", "US", 0.050),
+        ("", "US", 0.050),  # of this kitchen's country nothing is said
+        ("", "LV", 0.060),
+    ],
+)
+def test_a_kitchen_s_eggs_are_those_of_its_country(
+    solve: Solve, rules: str, place: str, each: float
+) -> None:
+    here = kitchen(f"{rules}prices: {{egg: 3.20 EUR/10 large}}")
+    found = formula_cost(solve(dough("flour: 500 g, egg: 300 g", place=place)), here)
+    assert costs(found)["egg"] == pytest.approx(0.300 / each * 0.32)
+    own = dough("flour: 500 g, egg: 300 g", "egg: {price: 3.20 EUR/10 large}", place=place)
+    foreign = formula_cost(solve(own), here)  # paid where the formula is from
+    assert costs(foreign)["egg"] == pytest.approx(0.32 * 0.3 / (0.05 if place == "US" else 0.06))
+
+
+def test_a_kitchen_in_the_formula_s_country_buys_its_packs(solve: Solve) -> None:
+    # a cube of yeast: 50 g in Sweden, 42 g elsewhere in the EU
+    here = kitchen("codes: EU\nprices: {fresh yeast: 0.50 EUR/cube}")
+    for place, cube in (("SE", 0.050), ("DE", 0.042)):
+        found = formula_cost(solve(dough("flour: 1 kg, fresh yeast: 21 g", place=place)), here)
+        assert costs(found)["fresh yeast"] == pytest.approx(0.021 / cube * 0.50)
+    found = formula_cost(solve(dough("flour: 1 kg, fresh yeast: 21 g", place="US")), here)
+    assert costs(found)["fresh yeast"] == pytest.approx(0.021 / 0.042 * 0.50)
+
+
+def test_a_size_of_another_country_is_not_the_one_that_is_bought(solve: Solve) -> None:
+    here = kitchen("codes: EU\nprices: {egg: 0.32 EUR/egg}")
+    found = formula_cost(solve(dough("flour: 500 g, egg: 4 large", place="US")), here)
+    assert [n.values.get("size") for n in found.notices][:1] == ["medium"]
+
+
+# a gallon: 3.785 l in the US (NIST Handbook 44), 4.546 l in the UK; milk: 1.03 kg/l
+@pytest.mark.parametrize(
+    ("rules", "pack", "litres", "told"),
+    [
+        ("US", "gallon", 3.785411784, []),
+        ("US", "quart", 0.946352946, []),
+        ("US", "2 pints", 2 * 0.473176473, []),
+        ("US", "half gallon", 1.892705892, []),
+        ("UK", "gallon", 4.54609, []),
+        ("UK", "4 pints", 2.273045, []),
+        ("EU", "gallon", 3.785411784, ["price-gallon-assumed"]),
+    ],
+)
+def test_gallons_quarts_and_pints_are_volumes(
+    solve: Solve, rules: str, pack: str, litres: float, told: list[str]
+) -> None:
+    formula = solve(dough("flour: 500 g, whole milk: 1 l", place="LV"))
+    here = kitchen(f"codes: {rules}\nprices: {{whole milk: 4 EUR/{pack}, flour: 1 EUR/kg}}")
+    found = formula_cost(formula, here)
+    assert costs(found)["whole milk"] == pytest.approx(4 / litres)
+    assert codes(found.notices) == told
+    assert all("3.79 l" in words(notice) for notice in found.notices)
+
+
+@pytest.mark.parametrize("rules", ["US", "EU"])
+def test_a_stick_of_butter_is_the_american_one(solve: Solve, rules: str) -> None:
+    # USDA SR28, NDB 01145: 113 g
+    here = kitchen(f"codes: {rules}\nprices: {{butter: 4.52 EUR/4 sticks, flour: 1 EUR/kg}}")
+    found = formula_cost(solve(dough("flour: 500 g, butter: 226 g")), here)
+    assert costs(found)["butter"] == pytest.approx(2.26)
+    assert found.notices == ()
+
+
 # --- what is thrown away --------------------------------------------------------------------------
 
 
@@ -244,16 +319,42 @@ def test_a_piece_is_weighed_without_what_is_thrown_away_already(solve: Solve) ->
 
 def test_all_of_it_costs_what_it_cost(solve: Solve) -> None:
     place = kitchen("prices: {leek: 2.90 EUR/kg, flour: 1 EUR/kg}")
-    plain = formula_cost(solve(dough("flour: 500 g, leek: 100 g")), place)
     whole = formula_cost(solve(dough("flour: 500 g, leek: 100 g", "leek: {edible: 100 %}")), place)
-    assert costs(whole) == pytest.approx(costs(plain))
+    assert (costs(whole)["leek"], whole.notices) == (pytest.approx(0.29), ())
 
 
-def test_the_table_s_own_share_is_not_guessed_into_a_price(solve: Solve) -> None:
-    """The table's leek is 44 % edible (USDA); a price stays one for what goes into the bowl."""
-    place = kitchen("prices: {leek: 2.90 EUR/kg, flour: 1 EUR/kg}")
-    found = formula_cost(solve(dough("flour: 500 g, leek: 100 g")), place)
-    assert (costs(found)["leek"], found.notices) == (pytest.approx(0.29), ())
+# USDA's refuse, of leek from memory: what is left of a leek, of an egg without its shell
+@pytest.mark.parametrize(
+    ("name", "share"), [("leek", 0.44), ("egg", 0.88), ("whole milk", 1.0), ("ricotta", 1.0)]
+)
+def test_of_what_is_bought_by_weight_the_usual_share_is_eaten(
+    solve: Solve, name: str, share: float
+) -> None:
+    place = kitchen(f"prices: {{flour: 1 EUR/kg, {name}: 2.90 EUR/kg}}")
+    found = formula_cost(solve(dough(f"flour: 500 g, {name}: 100 g")), place)
+    assert costs(found) == pytest.approx({"flour": 0.50, name: 0.29 / share})
+    assert codes(found.notices) == (["price-of-usual-share"] if share < 1.0 else [])
+    if found.notices:
+        assert f"{100 * share:.1f} %" in words(found.notices[0])
+        assert "edible: 100 %" in remedy(found.notices[0])
+
+
+@pytest.mark.parametrize(
+    ("name", "price", "cost"),
+    [
+        ("egg", "egg: 3.00 EUR/10 large", 0.50),  # 60 g each, weighed without the shell
+        ("canned pumpkin", "pumpkin: 3 EUR/kg", 0.30),
+        ("pumpkin", "pumpkin purée: 3 EUR/kg", 0.30),
+        ("liquid egg", "liquid egg: 3 EUR/kg", 0.30),
+    ],
+)
+def test_the_usual_share_is_not_for_what_is_bought_without_waste(
+    solve: Solve, name: str, price: str, cost: float
+) -> None:
+    place = kitchen(f"prices: {{flour: 1 EUR/kg, {price}}}")
+    text = dough(f"flour: 500 g, {name}: 100 g", "liquid egg: {like: egg}")
+    found = formula_cost(solve(text), place)
+    assert (costs(found)[name], found.notices) == (pytest.approx(cost), ())
 
 
 def test_a_share_without_a_price_prices_nothing(solve: Solve) -> None:
@@ -360,8 +461,10 @@ def harbour_lane() -> Kitchen:
 def test_every_line_of_the_pockets_has_its_price(harbour_lane: Kitchen) -> None:
     formula, here, found = pockets(harbour_lane)
     assert found.cost.unknown == ()
-    assert found.notices == ()
+    assert codes(found.notices) == ["price-of-what-is-bought"]  # the example's leek
     assert found.cost.labour is None
+    leek = next(line for line in found.cost.lines if line.name == "leek")
+    assert leek.cost == pytest.approx(leek.mass * 2.90 / 0.67)
     ricotta = [line for line in found.cost.lines if line.name == "ricotta"]
     filling = formula.solution.named("filling")
     assert ricotta[0].cost == pytest.approx(filling.masses[1] * 6.40)  # the formula's own price

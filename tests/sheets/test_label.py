@@ -7,6 +7,7 @@ from doughwright.documents.reading import read_document
 from doughwright.render.selling_phrases import (
     allergen_lines,
     ingredient_line,
+    label_notes,
     label_summary,
     nutrition_heads,
     nutrition_rows,
@@ -87,6 +88,64 @@ def test_an_allergen_is_written_large_in_the_list_and_said_once() -> None:
         "Contains: wheat, milk, sesame.",
         "May contain (you said so): walnuts.",
     ]
+
+
+OWN = ROLLS.replace(
+    "instant yeast: 1 %", "instant yeast: 1 %\n      ham: 5 %\n      chutney: 5 %"
+).replace("process:", "ingredients:\n  chutney: {kind: fruit, water: 45 %, fat: 0 %}\nprocess:")
+
+
+def own_label(codes: str, piece: int = 80) -> LabelSheet:
+    document = read_document(OWN.replace("PIECE", str(piece))).document
+    assert isinstance(document, FormulaDocument)
+    made = resolved_formula(document)
+    return label_sheet(made, sold(made, loss_of(made, None, stated=0.1)), codes)  # type: ignore[arg-type]
+
+
+def test_what_nobody_knows_is_neither_a_figure_nor_green() -> None:
+    # of the chutney neither sugars nor sodium were said, and it has no fat to be saturated
+    sheet = own_label("UK")
+    rows = {cells[0]: cells for _, cells in nutrition_rows(sheet)}
+    assert rows["salt"][1].startswith("at least 1.")
+    assert rows["of which sugars"][1] == "not known"  # of the flour's 0.3 % nothing is printed
+    assert rows["of which sugars"][3] == rows["salt"][3] == "not known"
+    assert not rows["of which saturates"][1].startswith("at least ")
+    assert rows["fat"][3] == "amber"
+    us = {cells[0]: cells for _, cells in nutrition_rows(own_label("US"))}
+    assert us["Sodium"][1].startswith("at least ")
+    assert us["Sodium"][2].startswith("at least ")
+    assert [name for name in us if "Added Sugars" in name] == ["Includes Added Sugars"]  # unknown
+
+
+def test_added_sugars_read_as_the_us_has_them() -> None:
+    # 21 CFR 101.9(c)(6)(iii), from memory: Includes 2g Added Sugars
+    text = ROLLS.replace("salt: 2 %", "salt: 2 %\n      sugar: 5 %").replace("PIECE", "80")
+    document = read_document(text).document
+    assert isinstance(document, FormulaDocument)
+    made = resolved_formula(document)
+    sheet = label_sheet(made, sold(made, loss_of(made, None, stated=0.1)), "US")
+    # 5 parts in 186 of 80 g: 2.15 g of 50
+    assert (True, ("Includes 2 g Added Sugars", "", "4%")) in list(nutrition_rows(sheet))
+
+
+def test_what_is_made_of_several_things_is_told() -> None:
+    told = " ".join(label_notes(own_label("EU")))
+    assert "Made of several things: ham." in told
+    assert "list them too: chutney." in told
+    assert list(label_notes(label())) == []
+
+
+def test_a_loaf_s_colours_go_by_a_hundred_grams_and_that_is_said() -> None:
+    bun, loaf = label("UK"), label("UK", 800)  # 720 g baked
+    assert [light.colour for light in bun.lights] == [light.colour for light in loaf.lights]
+    assert list(label_notes(bun)) == []
+    assert "cut" in " ".join(label_notes(loaf))
+    assert list(label_notes(label("EU", 800))) == []
+
+
+def test_allergens_that_nobody_stated_are_told() -> None:
+    assert own_label("EU").unstated == ("chutney",)
+    assert "Nobody stated the allergens of: chutney." in " ".join(allergen_lines(own_label("EU")))
 
 
 def test_a_summary_names_weight_energy_and_allergens() -> None:

@@ -12,7 +12,8 @@ from doughwright.resolving.formulas import as_tested, resolved_formula
 from doughwright.resolving.kitchens import kitchen_from
 from doughwright.resolving.planning import Planned, planned_formula
 from doughwright.sheets.food_notices import food_notices
-from doughwright.sheets.safety import FoodRow, SafetySheet, Stand, safety_sheet
+from doughwright.sheets.safety import safety_sheet
+from doughwright.sheets.safety_rows import FoodRow, SafetySheet, Stand
 from doughwright.units import ICE_POINT
 
 BUNS = """
@@ -189,3 +190,125 @@ def test_a_plain_bread_names_no_food_and_no_model() -> None:
     assert sheet.foods == ()
     assert sheet.models == ()
     assert sheet.baked == ()
+
+
+CREAM_PUFFS = """
+doughwright: formula/1
+name: Puffs to test
+yield: {pieces: 6, piece: 60 g}
+preparations:
+  poolish:
+    kind: preferment
+    ingredients: {strong white flour: 20 %, whole milk: 20 %, instant yeast: 0.2 %}
+  dough:
+    kind: dough
+    from: [poolish]
+    ingredients: {strong white flour: 80 %, water: 40 %, salt: 1.8 %, LINE}
+  custard:
+    kind: filling
+    ingredients: {whole milk: 160 g, egg: 40 g}
+  filling:
+    kind: filling
+    each: 40 g
+    from: [custard]
+    ingredients: {raisins: 1 parts}
+process:
+  - cook: custard
+    for: 10 min
+    keep: room
+  - mix: poolish
+    for: 3 min
+  - ferment: poolish
+    for: 14 h
+  - mix: dough
+    for: 10 min
+  - ferment: dough
+    for: 60 min
+  - make: filling
+    for: 5 min
+    during: ferment
+  - divide: dough
+  - shape: dough
+    form: {round: 8 cm, high: 3 cm}
+  - proof: dough
+    for: 30 min
+  - bake: dough
+    oven: 190 °C fan
+    took: 12 min
+  - fill: filling
+  - cool: dough
+    for: 2 h
+"""
+
+
+def puffs(line: str = "sugar: 5 %", process: str = "") -> SafetySheet:
+    return safety_sheet(planned(CREAM_PUFFS.replace("LINE", line) + process))
+
+
+def test_what_goes_into_a_filling_is_followed_from_its_own_stove() -> None:
+    custard = food(puffs(), "custard")
+    assert custard.within == "filling"
+    assert custard.standing[0].verb == "cook"
+    assert custard.standing[0].begins == pytest.approx(0.0)
+    household = next(c for c in custard.clocks if c.rule.id == "US-home-2h")
+    assert household.exceeded
+    assert (household.measured.value or 0.0) > 12 * 3600
+    assert any(row.after == "stove" for row in custard.cooling)
+
+
+def test_a_night_of_a_milk_poolish_is_not_lost_at_mixing() -> None:
+    poolish = food(puffs(), "poolish")
+    assert (poolish.kind, poolish.within) == ("dough", "dough")
+    assert "food-dough-overnight" in {n.code for n in poolish.advice}
+    salmonella = next(g for g in poolish.growth if g.organism == "Salmonella")
+    assert (salmonella.rise.value or 0.0) > 2.0
+
+
+def test_what_is_filled_in_after_the_oven_is_followed_on_the_warm_bread() -> None:
+    custard = food(puffs(), "custard")
+    assert custard.put_on == "after"
+    stays = next(row for row in custard.standing if row.verb == "on bread")
+    assert stays.ends - stays.begins >= 2 * 3600
+    assert custard.lethality is None
+    assert custard.cooking == ()
+
+
+def test_meat_and_cheese_in_a_dough_have_clocks_and_are_to_be_assessed() -> None:
+    plain, bacon = puffs(), puffs("bacon: 20 %")
+    assert food(bacon, "dough").clocks
+    assert not any(row.name == "dough" for row in plain.foods)
+    only = CREAM_PUFFS.replace("LINE", "bacon: 20 %").replace("  - fill: filling\n", "")
+    sheet = safety_sheet(planned(only))
+    assert (sheet.keep_cold, sheet.control_by) == (True, "assessment")
+
+
+def test_a_thick_filling_between_two_bakes_has_no_invented_core() -> None:
+    twice = BUNS.replace("  - fill: filling\n", "").replace(
+        "  - cool: dough",
+        "  - fill: filling\n  - bake: dough\n    oven: 190 °C fan\n    for: 15 min\n"
+        "  - cool: dough",
+    )
+    row = food(safety_sheet(planned(twice)), "filling")
+    assert row.put_on == "in"
+    assert row.unseen
+    assert row.cooking == ()
+    assert row.lethality is None
+    assert "food-bake-to" in {n.code for n in row.advice}
+
+
+@pytest.mark.parametrize(
+    "line", ["spinach: 3 parts", "tuna: 3 parts, water: 1 parts", "ham: 3 parts"]
+)
+def test_vegetables_and_fish_in_a_filling_ask_for_a_cold_bread(line: str) -> None:
+    text = BUNS.replace("quark: 3 parts, egg: 1 parts", line)
+    assert safety_sheet(planned(text)).keep_cold
+
+
+def test_of_the_bakers_own_moist_things_it_is_said_that_nobody_knows() -> None:
+    text = BUNS.replace("quark: 3 parts, egg: 1 parts", "tofu cream: 3 parts").replace(
+        "  - glaze: wash\n", ""
+    )
+    for entry, known in (("{water: 80 %}", False), ("{water: 80 %, kind: dairy}", True)):
+        sheet = safety_sheet(planned(text + f"ingredients:\n  tofu cream: {entry}\n"))
+        assert (sheet.not_known == ()) == known
+        assert sheet.keep_cold == known

@@ -11,7 +11,7 @@ from doughwright.cli.asking import (
     kitchen_option,
     reporting,
 )
-from doughwright.cli.opening import kitchen_asked, opened
+from doughwright.cli.opening import announce_codes, kitchen_asked, opened
 from doughwright.cli.showing import screen, show
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.food_rules import Codes
@@ -70,6 +70,7 @@ def answered(
     if loss is not None and baked is not None:
         raise click.UsageError("--loss and --baked say the same twice; give one.")
     place = kitchen_asked(kitchen, codes=codes)
+    announce_codes(place, codes)
     with opened(path, Wish()) as (formula, own):
         told = loss is not None or baked is not None
         predicted = None if told else planned_formula(formula, own, place).baked

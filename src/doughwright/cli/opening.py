@@ -4,6 +4,8 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 
+import click
+
 from doughwright.cli.asking import announce_compiling, formula_in, kitchen_in, located
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.quantities import Quantity
@@ -31,7 +33,9 @@ def opened(
     """
     reading, document = formula_in(path)
     if not needs_size:
-        wish = sized_wish(document, wish)
+        asked, wish = wish, sized_wish(document, wish)
+        if wish != asked:
+            click.echo("It does not say how much to make: counted on 1 kg of flour.", err=True)
     try:
         formula = resolved_formula(document, wish)
         own = formula if wish.is_open else as_tested(formula)
@@ -54,6 +58,13 @@ def kitchen_asked(
         kitchen_from(kitchen_in(path)), {"room": room} if room is not None else {}
     )
     return replace(kitchen, codes=codes) if codes is not None else kitchen
+
+
+def announce_codes(kitchen: Kitchen, codes: Codes | None) -> None:
+    """Say whose rules are taken where nobody said."""
+    if codes is None and "codes" in kitchen.assumed:
+        said = f"{kitchen.codes} rules are taken: say --codes, or `codes:` in the kitchen."
+        click.echo(said.replace("`", ""), err=True)
 
 
 def changed_kitchen(kitchen: Kitchen, fields: Mapping[str, Quantity]) -> Kitchen:

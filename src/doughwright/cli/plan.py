@@ -1,6 +1,7 @@
 """``doughwright plan``: a formula and a kitchen in, a bench plan out; or several kitchens."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from itertools import product
 from pathlib import Path
@@ -13,6 +14,7 @@ from doughwright.cli.asking import (
     ClockOption,
     ListOption,
     Values,
+    codes_option,
     json_option,
     kitchen_in,
     reporting,
@@ -24,6 +26,7 @@ from doughwright.cli.opening import changed_kitchen, opened
 from doughwright.cli.showing import screen, show
 from doughwright.documents.quantities import Quantity
 from doughwright.documents.scalars import nearest
+from doughwright.engine.food_rules import Codes
 from doughwright.resolving.formulas import Wish
 from doughwright.resolving.kitchens import Kitchen, kitchen_from
 from doughwright.sheets.bench_plan import BenchPlan, bench_plan
@@ -87,6 +90,7 @@ class FieldOption(click.ParamType[tuple[str, Values]]):
     help="Another field of the kitchen, such as 'fridge=4°C,8°C': room, flour, fridge, freezer, "
     "proofer or altitude.",
 )
+@codes_option
 @wish_options
 @click.option("--start", type=ClockOption(), help="Begin at this time.")
 @click.option("--ready", type=ClockOption(), help="Be ready at this time.")
@@ -97,6 +101,7 @@ def command(
     formula: str,
     start: datetime | None,
     ready: datetime | None,
+    codes: Codes | None,
     as_json: bool,  # noqa: FBT001 - a flag
     html: str | None,
     **asked: Any,
@@ -119,7 +124,9 @@ def command(
     if len(places) > 1:
         show(compared(formula, places, wish, start, ready), _table, as_json=as_json)
         return
-    plan = planned(formula, places[0].kitchen, wish, start, ready)
+    kitchen = places[0].kitchen
+    here = replace(kitchen, codes=codes) if codes is not None else kitchen
+    plan = planned(formula, here, wish, start, ready)
     show(plan, _text, as_json=as_json)
     warn_if_late(plan, ready)
     if html is not None:

@@ -14,14 +14,16 @@ from doughwright.cli.asking import (
     wish_from,
     wish_options,
 )
-from doughwright.cli.opening import kitchen_asked, opened
+from doughwright.cli.opening import announce_codes, kitchen_asked, opened
 from doughwright.cli.showing import screen, show
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.food_rules import Codes
+from doughwright.resolving.filling_paths import food_constant
 from doughwright.resolving.formulas import Wish
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.planning import planned_formula
-from doughwright.sheets.safety import SafetySheet, Stand, safety_sheet
+from doughwright.sheets.safety import safety_sheet
+from doughwright.sheets.safety_rows import SafetySheet, Stand
 from doughwright.units import ICE_POINT
 
 LONGEST_STAND = 7 * 24 * 3600.0
@@ -30,7 +32,10 @@ COLDEST_AIR, HOTTEST_AIR = ICE_POINT - 30.0, ICE_POINT + 120.0
 
 
 class StandOption(click.ParamType[Stand]):
-    """How long a bread stands and how warm the air is: ``3 h at 24 °C``."""
+    """How long a bread stands and how warm the air is: ``3 h at 24 °C``.
+
+    Of ranges the worse end is taken: the longest time, the warmest air, the coolest of hot air.
+    """
 
     name = "time at temperature"
 
@@ -43,10 +48,11 @@ class StandOption(click.ParamType[Stand]):
         time, found, air = str(value).partition(" at ")
         if not found:
             self.fail(f"“{value}”: write a time and a temperature: '3 h at 24 °C'", param, ctx)
-        lasts = QuantityOption("duration").convert(time.strip(), param, ctx).best
-        warm = QuantityOption("temperature").convert(air.strip(), param, ctx).best
+        lasts = QuantityOption("duration").convert(time.strip(), param, ctx).high
+        read = QuantityOption("temperature").convert(air.strip(), param, ctx)
+        warm = read.low if read.low >= food_constant("held_hot_from") else read.high
         if not 0 < lasts <= LONGEST_STAND or not COLDEST_AIR <= warm <= HOTTEST_AIR:
-            allowed = "a time up to 7 days, −30 to 120 °C"
+            allowed = "a time above zero, up to 7 days, and −30 to 120 °C"
             self.fail(f"“{value}” is outside what is followed: {allowed}", param, ctx)
         return Stand(lasts, warm)
 
@@ -79,6 +85,7 @@ def command(
     Your local food code and your inspector go before what is printed.
     """
     place = kitchen_asked(kitchen, room, codes)
+    announce_codes(place, codes)
     show(answered(formula, place, wish_from(**asked), stands), _text, as_json=as_json)
 
 

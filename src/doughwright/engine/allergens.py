@@ -1,7 +1,9 @@
 """Allergens that EU, UK and US law want named, and which ingredients bring them.
 
 Three states and no fourth: an ingredient contains it, its packet has to be read, or the
-baker says that it may be there. What is not listed is not thereby absent.
+baker says that it may be there. What is not listed is not thereby absent. Of the baker's own
+ingredients what they are like tells some, and the words of their name what to ask for; what
+they hold besides is not known until it is stated.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -10,8 +12,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Literal, get_args
 
-from doughwright.engine.ingredients import Ingredient
-from doughwright.engine.nutrition import OF_THE_BAKER
+from doughwright.engine.ingredients import Ingredient, plain_words
 from doughwright.engine.properties import FOLDER
 from doughwright.sources import rows
 
@@ -55,7 +56,7 @@ class AllergenLine:
 class Declaration:
     """Allergens in the order of the law.
 
-    ``unstated`` are ingredients of the baker's own about which nothing was said;
+    ``unstated`` are ingredients of the baker's own whose allergens nobody stated;
     ``not_understood`` are words for allergens that are on no list, with what carries them.
     """
 
@@ -102,7 +103,7 @@ def declaration(
         else:
             found.setdefault(meant, {}).setdefault(state, []).append(bringer)
     lines = _american(found) if american else _european(found)
-    unstated = (i.name for i in used if i.source == OF_THE_BAKER and not i.allergens_eu)
+    unstated = dict.fromkeys(i.name for i in used if not i.allergens_stated)
     return Declaration(tuple(lines), tuple(unstated), tuple(strange))
 
 
@@ -117,8 +118,27 @@ def _said(
         for entry in ingredient.allergens_us if american else ingredient.allergens_eu:
             state = CHECK if entry.startswith(TO_CHECK) else CONTAINS
             yield entry.removeprefix(TO_CHECK), state, ingredient.name
+        if not ingredient.allergens_stated:
+            for word in words_in(ingredient.name):
+                yield word, CHECK, ingredient.name
     for word in may_contain:
         yield word, MAY_CONTAIN, ""
+
+
+def words_in(name: str) -> Iterator[str]:
+    """Words for allergens that stand in a name, the longest there are.
+
+    >>> list(words_in("Soy lecithin")), list(words_in("pecan nut and nutmeg filling"))
+    (['soy lecithin'], ['pecan nut'])
+    """
+    said, at = plain_words(name), 0
+    longest = max(map(len, _plain_words()))
+    while at < len(said):
+        spans = (said[at : at + size] for size in range(longest, 0, -1))
+        span = next((s for s in spans if s in _plain_words()), ())
+        if span:
+            yield _plain_words()[span]
+        at += max(1, len(span))
 
 
 def _european(found: Found) -> Iterator[AllergenLine]:
@@ -166,7 +186,7 @@ def _meant(word: str) -> tuple[str, str] | None:
         return known
     allergen = allergen_table()[known[0]]
     named = _words().get(kind.strip())
-    if named is not None and named[0] == allergen.key:
+    if named is not None and named[0] == allergen.key and named[1]:
         return named
     return allergen.key, kind.strip()
 
@@ -185,6 +205,11 @@ def _words() -> Mapping[str, tuple[str, str]]:
     found["oat"] = found["oats"]
     found.pop("", None)
     return MappingProxyType(found)
+
+
+@cache
+def _plain_words() -> Mapping[tuple[str, ...], str]:
+    return MappingProxyType({plain_words(word): word for word in _words()})
 
 
 def _allergen(row: Mapping[str, str]) -> Allergen:

@@ -5,6 +5,7 @@ guide is judged in every country, because some laws give no number.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from doughwright.engine.food_history import (
     History,
@@ -102,23 +103,30 @@ def _without_number(rule: str, measured: Second) -> Finding:
 
 
 def _uk(history: History, sold: bool) -> Iterator[Finding]:  # noqa: FBT001
+    """The period is one for service or display; while food is made, all its times count."""
     above = stretches(history, limit("UK-chill", "low"), limit("UK-hot", "high"))
     yield _without_number("UK-chill", total(above))
-    yield _single_period("UK-chill-4h", above, history, again=sold)
+    judged = _single_period if sold else _all_periods
+    yield judged("UK-chill-4h", above, history)
 
 
-def _single_period(
-    rule: str, found: Sequence[Stretch], history: History, *, again: bool
-) -> Finding:
-    """Judge by the longest stretch; when sold, a second one is over the limit by itself."""
+def _single_period(rule: str, found: Sequence[Stretch], history: History) -> Finding:
+    """Judge by the longest stretch; a second one is over the limit by itself."""
     allowed = allowance(rule)
     longest = max((end - start for start, end in found), default=0.0)
-    twice = again and len(found) > 1
+    twice = len(found) > 1
     moments = [used_up([s], allowed, history.end) for s in found]
     moments += [found[1][0]] if twice else []
     reached = min((m for m in moments if m is not None), default=None)
     exceeded = twice or longest >= allowed - SAME  # "less than four hours"
     return Finding(rules()[rule], longest, allowed, exceeded, reached)
+
+
+def _all_periods(rule: str, found: Sequence[Stretch], history: History) -> Finding:
+    """Judge by all stretches together."""
+    measured, allowed = total(found), allowance(rule)
+    reached = used_up(found, allowed, history.end)
+    return Finding(rules()[rule], measured, allowed, measured >= allowed - SAME, reached)
 
 
 # United States
@@ -164,10 +172,13 @@ def _time_as_control(rule: str, history: History, removed: Second | None) -> Fin
     allowed = allowance(rule)
     if removed is None:
         return Finding(rules()[rule], total(out), allowed, None, None, usable=not out)
-    measured = history.end - removed
+    since = Finding(
+        rules()[rule], history.end - removed, allowed, None, None, usable=False, counts="since"
+    )
     if _too_warm_for(rule, history, removed):
-        return Finding(rules()[rule], measured, allowed, None, None, usable=False)
-    return Finding(rules()[rule], measured, allowed, measured > allowed + SAME, removed + allowed)
+        return since
+    over = since.measured > allowed + SAME
+    return replace(since, exceeded=over, reached=removed + allowed, usable=True)
 
 
 def _too_warm_for(rule: str, history: History, removed: Second) -> bool:
@@ -279,7 +290,7 @@ def _held(rule: str, history: History) -> Finding:
 
 def _hot_uk(history: History) -> tuple[Finding, ...]:
     below = stretches(history, -float("inf"), limit("UK-hot", "high"))
-    return (_single_period("UK-hot", below, history, again=True),)
+    return (_single_period("UK-hot", below, history),)
 
 
 def _hot_eu(history: History) -> tuple[Finding, ...]:

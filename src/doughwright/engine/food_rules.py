@@ -52,7 +52,8 @@ class Finding:
 
     ``allowed`` and ``exceeded`` are None where the rule gives no number, or where it cannot be
     used because its own condition is not met (``usable`` False). ``reached`` is the moment its
-    time is used up, beyond the end of the history if the food stays where it is.
+    time is used up, beyond the end of the history if the food stays where it is. ``counts``
+    says what ``measured`` is: time out of the cold, or the clock since the food left it.
     """
 
     rule: Rule
@@ -61,6 +62,7 @@ class Finding:
     exceeded: bool | None
     reached: Second | None
     usable: bool = True
+    counts: Literal["warm", "since"] = "warm"
 
     @property
     def left(self) -> Second | None:

@@ -1,31 +1,32 @@
-"""Egg, meat and cheese in bread: is the core cooked, must the bread be cold, what to do better.
+"""Fillings, toppings and dough: must the bread be kept cold, and what to do better.
 
-Every finding names one rule and its country; advice names the rule it comes from. Local codes
-and people who are licensed to judge go first.
+Advice names the rule it comes from, and that rule's country. Local codes and people who are
+licensed to judge go first.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from typing import Literal, cast
 
 from doughwright.engine import properties
-from doughwright.engine.food_clocks import clock_findings, household_finding
-from doughwright.engine.food_history import History, raw, since, stretches, until
-from doughwright.engine.food_rules import Codes, Finding, Rule, allowance, limit, rules
-from doughwright.engine.pathogens import (
-    HeatLine,
-    beef_line,
-    core_line,
-    heat_units,
-    log_rise,
-    rise_band,
+from doughwright.engine.food_clocks import clock_findings, cooling_findings, household_finding
+from doughwright.engine.food_cooking import Filling, cook_findings, kinds_of
+from doughwright.engine.food_history import (
+    History,
+    Step,
+    out_of_control,
+    raw,
+    since,
+    total,
+    until,
 )
+from doughwright.engine.food_rules import Codes, Finding, Rule, allowance, limit, rules
+from doughwright.engine.pathogens import log_rise, rise_band
 from doughwright.errors import Notice
 from doughwright.sources import rows
 from doughwright.units import Kelvin, Ratio, Second
-
-Filling = Literal["egg", "meat", "cheese"]
 
 AdviceCode = Literal[
     "food-make-later",
@@ -33,6 +34,7 @@ AdviceCode = Literal[
     "food-fill-after-proof",
     "food-pasteurised-egg",
     "food-bake-to",
+    "food-cool-faster",
     "food-cool-within",
     "food-keep-baked-cold",
     "food-raw-egg",
@@ -41,93 +43,6 @@ AdviceCode = Literal[
     "food-dough-overnight",
 ]
 """Codes of advice; each is a message of the catalogue."""
-
-
-# Cooking
-
-
-@dataclass(frozen=True, slots=True)
-class CookFinding:
-    """What one rule says of a core: how hot it was, for how long, against what is asked.
-
-    ``held`` is the time at ``wanted`` or hotter, or its equivalent where the rule has
-    equivalents; a rule without a time asks for a moment. ``reached`` is when it was met.
-    """
-
-    rule: Rule
-    hottest: Kelvin
-    wanted: Kelvin
-    held: Second
-    time: Second
-    met: bool
-    reached: Second | None
-
-
-def cook_findings(history: History, codes: Codes, kind: Filling) -> tuple[CookFinding, ...]:
-    """What a country asks of the core of a filling, at its coldest point.
-
-    EU law gives no number: the UK's advice stands in, marked as household advice.
-
-    Examples
-    --------
-    A core that just touches 71 °C misses the 71.1 °C of egg dishes.
-
-    >>> core = History((0.0, 630.0), (323.15, 344.15))  # 2 °C a minute, 50 to 71 °C
-    >>> [(f.rule.id, f.met) for f in cook_findings(core, "US", "egg")]
-    [('US-eggdish', False), ('FC-egg-pool', True)]
-    """
-    if codes == "EU":
-        return (_by_line("home-cook", history, core_line()),)
-    if codes == "UK":
-        strict = _by_line("UK-cook-strict", history, core_line(strict=True))
-        return _by_line("UK-cook", history, core_line()), strict
-    if kind == "meat":
-        return (_by_point("US-casserole", history),)
-    return _by_point("US-eggdish", history), _by_point("FC-egg-pool", history)
-
-
-def _by_point(rule: str, history: History) -> CookFinding:
-    """A temperature, for as long as the rule says without a break."""
-    wanted, time = limit(rule, "high"), rules()[rule].time or 0.0
-    above = stretches(history, wanted - 1e-9)
-    longest = max((end - start for start, end in above), default=0.0)
-    hottest = max(history.temperatures)
-    met = hottest >= wanted - 1e-9 and longest >= time - 1e-6
-    moments = [s + time for s, end in above if end - s >= time - 1e-6]
-    return CookFinding(
-        rules()[rule], hottest, wanted, longest, time, met, moments[0] if moments else None
-    )
-
-
-def _by_line(rule: str, history: History, line: HeatLine) -> CookFinding:
-    units = heat_units(history, line)
-    wanted, time = limit(rule, "high"), allowance(rule)
-    met = units >= 1.0 - 1e-9
-    reached = _moment_of_one(history, line) if met else None
-    return CookFinding(
-        rules()[rule], max(history.temperatures), wanted, units * line.time, time, met, reached
-    )
-
-
-def _moment_of_one(history: History, line: HeatLine) -> Second:
-    """When a line's units reach one, to a tenth of a second."""
-    low, high = history.times[0], history.end
-    while high - low > 0.1:
-        middle = 0.5 * (low + high)
-        low, high = (
-            (low, middle) if heat_units(until(history, middle), line) >= 1.0 else (middle, high)
-        )
-    return high
-
-
-def log_reduction(history: History) -> Ratio:
-    """Logs of Salmonella by FSIS's line at the coldest point; 5 are wanted (our convention).
-
-    >>> from doughwright.engine.food_history import steady
-    >>> round(log_reduction(steady(336.15, 15.0)), 2)  # 63 °C for 15 s is no cure for a filling
-    0.49
-    """
-    return heat_units(history, beef_line())
 
 
 # Must the finished bread be kept cold?
@@ -221,7 +136,9 @@ def standing(rule: Rule) -> str:
     return "; ".join(filter(None, (rule.section, guide, rule.tag if rule.from_memory else "")))
 
 
-def filling_advice(history: History, codes: Codes, kind: Filling) -> tuple[Advice, ...]:
+def filling_advice(
+    history: History, codes: Codes, kinds: Filling | Collection[Filling]
+) -> tuple[Advice, ...]:
     """What to do about a filling, from its making to the oven (and the core, if it is known).
 
     The clocks run on the part before the bake. The rule whose time ends first
@@ -235,17 +152,18 @@ def filling_advice(history: History, codes: Codes, kind: Filling) -> tuple[Advic
     >>> [(a.code, a.rule.id) for a in filling_advice(steady(295.15, 10800.0), "EU", "egg")][:2]
     [('food-make-later', 'US-home-2h'), ('food-keep-cold', 'US-home-2h')]
     """
-    before = raw(history)
+    before, held = raw(history), kinds_of(kinds)
     over = sorted((f for f in clock_findings(before, codes) if f.exceeded), key=_moment)
-    advice = list(_against_time(before, over[0], kind)) if over else []
-    if not over and _grows_much(before):
-        advice.append(Advice("food-keep-cold", rules()["US-home-2h"]))
+    advice = [] if over or not _grows_much(before) else _against_growth(before)
+    if over:
+        advice += _against_time(before, over[0])
+        advice += [Advice("food-pasteurised-egg", over[0].rule)] if "egg" in held else []
     advice += _toxin(before, over)
-    return (*advice, *_about_the_bake(history, codes, kind), _cool_within())
+    return (*advice, *_about_the_bake(history, codes, held), _cool_within())
 
 
 def _toxin(before: History, over: Sequence[Finding]) -> list[Advice]:
-    """A later bake does not undo what staphylococci did meanwhile."""
+    """Heat does not undo what staphylococci did meanwhile."""
     rise = log_rise(before, "S. aureus")
     band = rise_band(rise)
     if band == "red" or (over and band == "caution"):
@@ -262,29 +180,124 @@ def _grows_much(history: History) -> bool:
     return rise_band(log_rise(history, "Salmonella")) == "red"
 
 
-def _against_time(before: History, finding: Finding, kind: Filling) -> Iterator[Advice]:
+MINUTE: Second = 60.0
+"""A plan counts in minutes: less is neither gained nor lost."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Out:
+    """Where a filling is out, by a rule's own limits.
+
+    ``standing`` and ``chilled`` are before it is filled in: warm, and in a place that is cold
+    enough while it still is not. ``from_cold``: it comes out of a cold place when it is used.
+    """
+
+    standing: Second
+    chilled: Second
+    filling: Second
+    proof: Second
+    from_cold: bool
+
+
+def _where_out(before: History, rule: Rule) -> _Out:
+    low, high = rule.low or 0.0, rule.high or float("inf")
+    used = min((s.start for s in before.steps if s.label in USED), default=before.end)
+    spent: dict[str, Second] = {}
+    from_cold = False
+    for part, step in _places(before):
+        label = step.label if step else "made"
+        if part.times[0] >= used and label not in USED:
+            continue
+        if part.times[0] < used:
+            from_cold = label == "chilled"
+        if label == "chilled" and step and step.air is not None and step.air > low:
+            continue
+        out = total(out_of_control(part, low, high))
+        spent[label] = spent.get(label, 0.0) + out
+    at = {label: spent.get(label, 0.0) for label in ("made", "held", "chilled", "filled", "proof")}
+    standing = at["made"] + at["held"]
+    return _Out(standing, at["chilled"], at["filled"], at["proof"], from_cold)
+
+
+USED = frozenset({"filled", "proof"})
+"""From the first of these on a filling is in its piece."""
+
+
+def _places(history: History) -> Iterator[tuple[History, Step | None]]:
+    """A history cut where a step begins, each part with its step."""
+    cuts = sorted({s.start for s in history.steps if history.times[0] < s.start < history.end})
+    for start, end in pairwise((history.times[0], *cuts, history.end)):
+        step = next((s for s in reversed(history.steps) if s.start <= start), None)
+        yield until(since(history, start), end), step
+
+
+def _against_time(before: History, finding: Finding) -> Iterator[Advice]:
+    """Advise only on time that can be saved, in the place where it is spent."""
     assert finding.allowed is not None
-    too_long = max(finding.measured - finding.allowed, 0.0)
     named = (("measured", finding.measured), ("allowed", finding.allowed))
-    proofs = [s.start for s in before.steps if s.label == "proof"]
-    starts = min(proofs, default=before.end)
-    waited = starts - before.times[0]
-    if waited > 0.0:
-        yield Advice("food-make-later", finding.rule, (*named, ("later", too_long)))
+    out = _where_out(before, finding.rule)
+    later = min(finding.measured - finding.allowed, out.standing)
+    if later >= MINUTE:
+        yield Advice("food-make-later", finding.rule, (*named, ("later", later)))
+    by_filling_alone = out.filling > finding.allowed
+    if by_filling_alone or (out.standing >= MINUTE and not out.from_cold):
         yield Advice("food-keep-cold", finding.rule)
-    if proofs:
+    if out.chilled > finding.allowed:
+        yield _cool_faster(finding.rule, finding.rule.low, out.chilled, finding.allowed)
+    if out.proof >= MINUTE:
         yield Advice("food-fill-after-proof", finding.rule, named)
-    if kind == "egg":
-        yield Advice("food-pasteurised-egg", finding.rule)
 
 
-def _about_the_bake(history: History, codes: Codes, kind: Filling) -> Iterator[Advice]:
-    """The temperature to bake to, while nobody has seen the core reach it."""
+def _against_growth(before: History) -> list[Advice]:
+    """Too much grows, though no clock has run out: the air is warm."""
+    guide = household_finding(before)
+    out = _where_out(before, guide.rule)
+    found = []
+    if out.standing >= MINUTE and not out.from_cold:
+        found.append(Advice("food-keep-cold", guide.rule))
+    if out.proof >= MINUTE:
+        named = (("measured", guide.measured), ("allowed", guide.allowed or 0.0))
+        found.append(Advice("food-fill-after-proof", guide.rule, named))
+    return found
+
+
+def _about_the_bake(history: History, codes: Codes, kinds: frozenset[Filling]) -> Iterator[Advice]:
+    """The highest temperature to bake to that nobody has seen the core reach in the oven."""
     bakes = [s.start for s in history.steps if s.label == "bake" and s.start < history.end]
-    found = cook_findings(since(history, bakes[0]) if bakes else history, codes, kind)
-    first = next((f for f in found if not f.met), None)
-    if kind != "cheese" and first:
-        yield Advice("food-bake-to", first.rule, (("wanted", first.wanted), ("time", first.time)))
+    found = cook_findings(since(history, bakes[0]) if bakes else history, codes, kinds)
+    missed = [f for f in found if not (bakes and f.met)]
+    if missed:
+        most = max(missed, key=lambda f: f.wanted)
+        yield Advice("food-bake-to", most.rule, (("wanted", most.wanted), ("time", most.time)))
+
+
+def cooling_advice(history: History, codes: Codes) -> tuple[Advice, ...]:
+    """What to do about a food that cools too slowly: the country's rule first, then the guide.
+
+    Examples
+    --------
+    A pot left on the bench at 22 °C misses 57 to 21 °C in 2 h.
+
+    >>> from doughwright.engine.food_history import approaching
+    >>> slow = approaching(363.15, 295.15, 7200.0, 28800.0, "cooling")
+    >>> [(a.code, a.rule.id) for a in cooling_advice(slow, "US")]
+    [('food-cool-faster', 'FC-cool')]
+    """
+    late = next((f for f in cooling_findings(history, codes) if f.exceeded), None)
+    if late is None or late.allowed is None:
+        return ()
+    first_stage = late.rule.id == "FC-cool" and late.allowed == late.rule.time
+    cold = late.rule.air_or_middle if first_stage else late.rule.low
+    return (_cool_faster(late.rule, cold, late.measured, late.allowed),)
+
+
+def _cool_faster(rule: Rule, cold: Kelvin | None, measured: Second, allowed: Second) -> Advice:
+    assert cold is not None
+    assert rule.high is not None
+    between = (("hot", rule.high), ("cold", cold))
+    return Advice(
+        "food-cool-faster", rule, (*between, ("measured", measured), ("allowed", allowed))
+    )
 
 
 def _cool_within() -> Advice:

@@ -65,6 +65,32 @@ def listed_ingredients(
     )
 
 
+def compounds(weighed: Weighed, finished: Kilogram, place: str = "EU") -> tuple[str, ...]:
+    """Names of ingredients that are made of several things, which a label lists too.
+
+    Annex VII E (2) of Regulation (EU) No 1169/2011, from memory: of jam, chocolate and the
+    like, and of spice mixes, from 2 % of the finished weight, of others always. In the US all
+    (21 CFR 101.4(b)(2), from memory).
+
+    >>> from doughwright.engine.ingredients import ingredient_table
+    >>> table = ingredient_table()
+    >>> grams = {"strong white flour": 500, "ham": 5, "dark chocolate": 5}
+    >>> weighed = [(table[name], mass / 1000) for name, mass in grams.items()]
+    >>> compounds(weighed, 0.5), compounds(weighed, 0.5, "US")
+    (('ham',), ('ham', 'dark chocolate'))
+    """
+    masses: dict[str, Kilogram] = {}
+    for ingredient, mass in weighed:
+        masses[ingredient.name] = masses.get(ingredient.name, 0.0) + mass
+    least = 0.0 if place.upper() == "US" else _share("compound_from") * finished
+    names = (i.name for i, _ in weighed if _is_listed(i, masses[i.name] >= least))
+    return tuple(dict.fromkeys(names))
+
+
+def _is_listed(ingredient: Ingredient, much: bool) -> bool:  # noqa: FBT001 - a finding
+    return ingredient.compound == "yes" or (ingredient.compound == "from 2 %" and much)
+
+
 def named_quantities(
     ingoing: Mapping[str, Kilogram], finished: Kilogram
 ) -> tuple[NamedQuantity, ...]:

@@ -28,6 +28,9 @@ LABEL_PROTEIN_FACTOR: Ratio = 6.25
 Spoils = Literal["no", "opened", "cold"]
 """``cold``: a hazard when it stands warm; ``opened``: kept cold for its own sake, no hazard."""
 
+Compound = Literal["", "yes", "from 2 %"]
+"""Whether a label lists what it is made of too; ``from 2 %`` of the finished weight only."""
+
 RawHazard = Literal["", "egg", "meat", "flour"]
 """What makes tasting it raw unwise; empty when nothing does."""
 
@@ -78,7 +81,8 @@ class Ingredient:
     composition; ``added_sugars`` the part of ``sugars`` a US label calls added;
     ``edible`` the share of the bought good that goes into the bowl. ``blanks`` are the
     nutrients beside the composition that nobody knows: they hold zero and are not. ``fdc``
-    and ``ndb`` are USDA's numbers of the row, empty when it has none.
+    and ``ndb`` are USDA's numbers of the row, empty when it has none. ``allergens_stated`` is
+    false where the baker's own entry says nothing of them: those held are of what it is like.
     """
 
     name: str
@@ -110,6 +114,8 @@ class Ingredient:
     fdc: str = ""
     ndb: str = ""
     blanks: tuple[str, ...] = ()
+    compound: Compound = ""
+    allergens_stated: bool = True
 
 
 @cache
@@ -275,6 +281,7 @@ def _ingredient(row: Mapping[str, str]) -> Ingredient:
         fdc=row["fdc"],
         ndb=row["ndb"],
         blanks=tuple(part for part in BESIDE if row["water"] and not row[part]),
+        compound=cast("Compound", row["compound"]),
     )
 
 

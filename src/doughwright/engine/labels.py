@@ -1,11 +1,14 @@
 """Nutrition tables as EU, UK and US labels print them, and the UK's colours.
 
 Each row holds the unrounded SI value beside the printed text; how it is laid out is not
-decided here. A row whose value is None is not known, and says so.
+decided here. A row whose value is None is not known, and says so. Where something is missing
+of an ingredient, ``unknown`` says of what (:attr:`~doughwright.engine.nutrition.Product.unknown`):
+then a row is the least there is, and no light is green.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+import re
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from doughwright.engine.label_rounding import printed, without_noise
@@ -23,7 +26,10 @@ NOT_KNOWN = "not known"
 
 HUNDRED_GRAMS: Kilogram = 0.1
 
-Colour = Literal["green", "amber", "red"]
+AT_LEAST = "at least"
+"""Before what is printed of a nutrient that an ingredient holds more of than is known."""
+
+Colour = Literal["green", "amber", "red", "not known"]
 
 DAILY: Mapping[str, str] = {
     "Total Fat": "fat",
@@ -35,14 +41,25 @@ DAILY: Mapping[str, str] = {
 }
 """Rows of a US label with a Daily Value, and the constant it stands under."""
 
+NEEDS: Mapping[str, str] = {
+    "of which saturates": "saturates",
+    "of which sugars": "sugars",
+    "salt": "sodium",
+    "Saturated Fat": "saturates",
+    "Total Sugars": "sugars",
+    "Includes Added Sugars": "sugars",
+    "Sodium": "sodium",
+}
+"""Rows that may be unknown by themselves; all are where a composition is."""
+
 
 @dataclass(frozen=True, slots=True)
 class LabelRow:
     """One line of a nutrition table.
 
-    ``value`` is in J or kg in the amount the table is for, None when not known;
-    ``part_of`` names the row of which it is a part; ``daily_value`` is the share of the
-    US Daily Value, printed in ``daily_printed``.
+    ``value`` is in J or kg in the amount the table is for, None when not known, and with
+    ``least`` the least it can be; ``part_of`` names the row of which it is a part;
+    ``daily_value`` is the share of the US Daily Value, printed in ``daily_printed``.
     """
 
     name: str
@@ -51,18 +68,24 @@ class LabelRow:
     part_of: str = ""
     daily_value: Ratio | None = None
     daily_printed: str = ""
+    least: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Light:
-    """One colour of the UK's front of pack, with the unrounded share it follows from."""
+    """One colour of the UK's front of pack, with the unrounded share it follows from.
+
+    ``not known`` where the share is the least there is, and less than red.
+    """
 
     name: str
     ratio: Ratio
     colour: Colour
 
 
-def eu_label(nutrients: Nutrients, amount: Kilogram = HUNDRED_GRAMS) -> tuple[LabelRow, ...]:
+def eu_label(
+    nutrients: Nutrients, amount: Kilogram = HUNDRED_GRAMS, unknown: Collection[str] = ()
+) -> tuple[LabelRow, ...]:
     """Nutrition declaration of the EU and the UK, for 100 g or for one piece.
 
     Order of Art. 30 and Annex XV of Regulation (EU) No 1169/2011, fibre included;
@@ -76,12 +99,14 @@ def eu_label(nutrients: Nutrients, amount: Kilogram = HUNDRED_GRAMS) -> tuple[La
     >>> label = eu_label(as_sold(weighed, 0.12).nutrients)  # 10 g in 761 g: 1.3 g, not 2
     >>> label[-1].name, label[-1].printed
     ('salt', '1.3 g')
+    >>> eu_label(as_sold(weighed, 0.12).nutrients, unknown={"sodium"})[-1].printed
+    'at least 1.3 g'
     """
     n = nutrients
     sugars = min(n.sugars, n.carbohydrate_eu)
     joules = (("energy in kJ", energy_eu(n)), ("energy in kcal", kilocalorie_energy_eu(n)))
     energy = [_eu_row("energy", rule, value * amount) for rule, value in joules]
-    return (
+    found = (
         *energy,
         _eu_row("fat", "fat", n.fat * amount),
         _eu_row("of which saturates", "saturates", n.saturates * amount, "fat"),
@@ -91,6 +116,7 @@ def eu_label(nutrients: Nutrients, amount: Kilogram = HUNDRED_GRAMS) -> tuple[La
         _eu_row("protein", "protein", n.protein_n6_25 * amount),
         _eu_row("salt", "salt", n.salt * amount),
     )
+    return tuple(_as_known(row, unknown) for row in found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +145,9 @@ def us_serving(piece: Kilogram) -> Serving:
     return Serving(count * piece, count)
 
 
-def us_label(nutrients: Nutrients, serving: Kilogram | None = None) -> tuple[LabelRow, ...]:
+def us_label(
+    nutrients: Nutrients, serving: Kilogram | None = None, unknown: Collection[str] = ()
+) -> tuple[LabelRow, ...]:
     """Rows of a US nutrition facts label for a serving, 50 g of bread unless said.
 
     Rounding and order: 21 CFR 101.9(c); percentages from the unrounded amounts, to the
@@ -135,7 +163,7 @@ def us_label(nutrients: Nutrients, serving: Kilogram | None = None) -> tuple[Lab
     """
     n, fat, carbohydrate = nutrients, "Total Fat", "Total Carbohydrate"
     mass = constants("nutrition")["us_serving_of_bread"].value / 1e3 if serving is None else serving
-    return (
+    found = (
         LabelRow("Calories", energy_us(n) * mass, printed("US", "calories", energy_us(n) * mass)),
         _us_row("Total Fat", "fat", n.fat * mass),
         _us_row("Saturated Fat", "saturates", n.saturates * mass, fat),
@@ -150,13 +178,26 @@ def us_label(nutrients: Nutrients, serving: Kilogram | None = None) -> tuple[Lab
         *(LabelRow(name, None, NOT_KNOWN) for name in ("Vitamin D", "Calcium", "Iron")),
         LabelRow("Potassium", None, NOT_KNOWN),
     )
+    return tuple(_as_known(row, unknown) for row in found)
 
 
-def traffic_lights(nutrients: Nutrients, portion: Kilogram | None = None) -> tuple[Light, ...]:
+def is_portion(piece: Kilogram) -> bool:
+    """Whether a piece is eaten as one portion (assumption: up to 250 g): a loaf is cut.
+
+    >>> is_portion(0.105), is_portion(0.704)
+    (True, False)
+    """
+    return piece <= constants("nutrition")["light_piece_is_portion"].value / 1e3
+
+
+def traffic_lights(
+    nutrients: Nutrients, piece: Kilogram | None = None, unknown: Collection[str] = ()
+) -> tuple[Light, ...]:
     """Colours of the UK's front of pack, from unrounded values.
 
     Green up to the lower limit, red above the upper one (NHS page); a portion of more
-    than 100 g is also red above limits of its own (DHSC/FSA guide, from memory).
+    than 100 g is also red above limits of its own (DHSC/FSA guide, from memory). A piece is
+    a portion as far as :func:`is_portion` says so.
 
     >>> from doughwright.engine.nutrition import NOTHING
     >>> from dataclasses import replace
@@ -171,7 +212,26 @@ def traffic_lights(nutrients: Nutrients, portion: Kilogram | None = None) -> tup
         "sugars": min(n.sugars, n.carbohydrate_eu),
         "salt": n.salt,
     }
-    return tuple(Light(name, r, _colour(name, r, portion or 0.0)) for name, r in shares.items())
+    portion = piece if piece is not None and is_portion(piece) else 0.0
+    lights = (Light(name, r, _colour(name, r, portion)) for name, r in shares.items())
+    return tuple(_light_as_known(light, unknown) for light in lights)
+
+
+def _as_known(row: LabelRow, unknown: Collection[str]) -> LabelRow:
+    """A row as the least it can be, where something of it is missing; nothing is no figure."""
+    if row.value is None or not {NEEDS.get(row.name), "composition"} & {*unknown}:
+        return row
+    figure = re.match(r"[\d.]+", row.printed)
+    if figure is None or not float(figure.group()):
+        return LabelRow(row.name, None, NOT_KNOWN, row.part_of)
+    daily = row.daily_printed and f"{AT_LEAST} {row.daily_printed}"
+    return replace(row, printed=f"{AT_LEAST} {row.printed}", daily_printed=daily, least=True)
+
+
+def _light_as_known(light: Light, unknown: Collection[str]) -> Light:
+    part = "sodium" if light.name == "salt" else light.name
+    missing = {part, "composition"} & {*unknown}
+    return replace(light, colour="not known") if missing and light.colour != "red" else light
 
 
 def _eu_row(name: str, rule: str, value: float, part_of: str = "") -> LabelRow:

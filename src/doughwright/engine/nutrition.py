@@ -109,6 +109,22 @@ class Product:
     missing: tuple[Missing, ...] = ()
     notices: tuple[Notice, ...] = ()
 
+    @property
+    def unknown(self) -> frozenset[str]:
+        """What a label can only say the least of: ``composition`` (all of it), or a nutrient.
+
+        Missing from less than a negligible share of the raw mass does not count; salt counts
+        sooner, for little of it is much.
+        """
+        parts = {"composition": "missing_negligible", **dict.fromkeys(WITHIN, "missing_negligible")}
+        limits = {**parts, "sodium": "missing_negligible_salt"}
+        return frozenset(
+            part
+            for part, limit in limits.items()
+            if sum(m.share for m in self.missing if m.part in {part, "composition"})
+            >= constants("nutrition")[limit].value
+        )
+
 
 Weighed = Sequence[tuple[Ingredient, Kilogram]]
 """Ingredients with their raw, edible masses; one may stand in it more than once."""

@@ -8,6 +8,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from types import MappingProxyType
 from typing import Literal
 
@@ -42,15 +43,17 @@ GROWTH = ModelCard(
 LETHALITY = ModelCard(
     key="pathogen-lethality",
     name="Death of Salmonella in the oven",
-    predicts="log10 reduction by three straight lines of log time over temperature",
+    predicts="log10 reduction by lines of log time over temperature; shares of what the UK asks",
     sources=("fsis-appendix-a", "garibaldi-1969", "fsa-cooking", "acmsf-heat", FITTED, ASSUMPTION),
     inputs={"coldest": KITCHEN, "warmest": KITCHEN},
-    expected_error="4 % of FSIS's times or one unit of their last figure; 14 % of the UK's pairs; "
+    expected_error="4 % of FSIS's times or one unit of their last figure; none at the UK's pairs; "
     "for salted yolk a factor of ten",
     known_from="the table of FSIS, row by row; for salted yolk two laboratories differ that much",
     assumptions=(
         "measured in beef and in egg, not in fillings; a stand-in for egg with cheese",
-        "above 70 °C the lines are drawn on; Listeria is tougher than the line near 54 °C",
+        "above 70 °C FSIS's line is drawn on; Listeria is tougher than the line near 54 °C",
+        "the UK's pairs are joined by straight lines; nothing counts below 60 °C, the first",
+        "hotter than 80 °C, the last of the UK's pairs, counts no more than that",
         "says nothing of toxin, which heat leaves, nor of spores",
     ),
 )
@@ -61,14 +64,15 @@ class HeatLine:
     """A straight line of log time over temperature.
 
     ``time`` at ``reference`` brings one unit (a log of reduction, or the whole of an
-    equivalent); every ``step`` kelvin hotter takes a tenth of it. Colder than
-    ``counted_from`` counts nothing.
+    equivalent); every ``step`` kelvin hotter takes a tenth of it. Only what is as warm as
+    ``counted_from`` and colder than ``counted_to`` counts.
     """
 
     time: Second
     reference: Kelvin
     step: KelvinDifference
     counted_from: Kelvin = 0.0
+    counted_to: Kelvin = math.inf
 
 
 @cache
@@ -205,16 +209,30 @@ def yolk_line() -> HeatLine:
     return HeatLine(p["yolk_time"], 60.0 + ICE_POINT, p["yolk_step"])
 
 
-def core_line(*, strict: bool = False) -> HeatLine:
-    """The UK's 2 min at 70 °C and its equivalents; ``strict`` as asked later below 70 °C.
+@cache
+def core_lines(*, strict: bool = False) -> tuple[HeatLine, ...]:
+    """The UK's 2 min at 70 °C and its equivalents: a line from each published pair to the next.
 
-    >>> line = core_line(strict=True)
-    >>> round(heat_time(338.15, line.time, line.reference, line.step) / 60.0)  # asked: 14
-    14
+    ``strict``: below 70 °C as long as a later committee asked. No pair is below 60 °C, so
+    nothing counts there; none is above 80 °C, so hotter counts no more than that.
+
+    >>> [round(line.step, 2) for line in core_lines()]  # 60, 65, 70, 75 °C, and 80 °C on
+    [7.65, 7.15, 8.3, 7.15, inf]
     """
     p = values()
-    step = p["strict_step" if strict else "core_step"]
-    return HeatLine(p["core_time"], 70.0 + ICE_POINT, step)
+    below = "strict" if strict else "core"
+    times = (*(p[f"{below}_{at}"] for at in (60, 65)), *(p[f"core_{at}"] for at in (70, 75, 80)))
+    warmths = tuple(at + ICE_POINT for at in (60.0, 65.0, 70.0, 75.0, 80.0))
+    pairs = tuple(zip(warmths, times, strict=True))
+    between = (
+        HeatLine(long, low, (high - low) / math.log10(long / short), low, high)
+        for (low, long), (high, short) in pairwise(pairs)
+    )
+    return *between, HeatLine(times[-1], warmths[-1], math.inf, warmths[-1])
+
+
+READING: KelvinDifference = 1e-9
+"""A food this little below the start of a line is on it."""
 
 
 def heat_time(
@@ -222,15 +240,17 @@ def heat_time(
 ) -> Second:
     """Time a line asks for at a temperature (a D value, for a line of reductions).
 
-    >>> round(heat_time(333.15, 120.0, 343.15, 7.5) / 60.0)  # FSA: 60 °C 45 min for 70 °C 2 min
-    43
+    >>> round(heat_time(333.15, 106.2, 333.15, 5.56), 1)  # FSIS's line at its reference
+    106.2
     """
     longer: float = 10.0 ** ((reference - temperature) / step)
     return time * longer
 
 
-def heat_units(history: History, line: HeatLine) -> Ratio:
-    """What a course brings by a line: logs of reduction, or shares of an equivalent. Exact.
+def heat_units(history: History, *lines: HeatLine) -> Ratio:
+    """What a course brings by lines: logs of reduction, or shares of an equivalent. Exact.
+
+    Several lines are taken one after the other, each between its own temperatures.
 
     Examples
     --------
@@ -241,11 +261,11 @@ def heat_units(history: History, line: HeatLine) -> Ratio:
     5.04
     """
     notices_for(LETHALITY, coldest=min(history.temperatures), warmest=max(history.temperatures))
-    return math.fsum(_units(p, line) for p in pieces(history))
+    return math.fsum(_units(p, line) for p in pieces(history) for line in lines)
 
 
 def _units(piece: Piece, line: HeatLine) -> float:
-    counted = part_within(piece, line.counted_from - 1e-9, math.inf)
+    counted = part_within(piece, line.counted_from - READING, line.counted_to - READING)
     if counted is None:
         return 0.0
     slope = (piece.last - piece.first) / (piece.end - piece.start)
@@ -256,11 +276,10 @@ def _units(piece: Piece, line: HeatLine) -> float:
 
 
 def core_equivalent(history: History) -> Second:
-    """The time at 70 °C a course is worth by the UK's equivalents (F70).
+    """The time at 70 °C a course is worth by the UK's published equivalents (F70).
 
     >>> from doughwright.engine.food_history import steady
-    >>> core_equivalent(steady(343.15, 120.0))
+    >>> round(core_equivalent(steady(338.15, 600.0)), 3)  # 65 °C for 10 min, a pair of the FSA
     120.0
     """
-    line = core_line()
-    return line.time * heat_units(history, line)
+    return values()["core_70"] * heat_units(history, *core_lines())

@@ -7,7 +7,7 @@ from datetime import datetime
 from doughwright.engine.food_rules import Rule
 from doughwright.render.numbers import duration, temperature
 from doughwright.render.timings import time_of
-from doughwright.sheets.safety import (
+from doughwright.sheets.safety_rows import (
     ClockRow,
     CookRow,
     CoolingRow,
@@ -38,6 +38,8 @@ VERBS = {
     "fill": "filled in",
     "top": "put on top",
     "glaze": "brushed on",
+    "on bread": "on or in the baked bread",
+    "soak": "soaks",
     "bake": "in the oven",
     "cool": "on the rack, if it is left there",
 }
@@ -65,7 +67,7 @@ KEPT_BY = {
 MOST_POWERS = 12.0
 """Beyond this many powers of ten a figure says nothing more."""
 
-BANDS = {"small": "little", "caution": "take care", "red": "too much"}
+BANDS = {"small": "little", "caution": "take care", "red": "more than tenfold"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,8 @@ class Said:
 
 def food_title(food: FoodRow) -> str:
     """A food with what in it spoils: ``Filling (cheese, vegetables)``."""
-    return f"{food.name.capitalize()} ({', '.join(HOLDS[h] for h in food.holds)})"
+    name = f"{food.name}, in the {food.within}" if food.within else food.name
+    return f"{name[:1].upper()}{name[1:]} ({', '.join(HOLDS[h] for h in food.holds)})"
 
 
 def standing_words(row: StandingRow) -> str:
@@ -97,17 +100,28 @@ def food_findings(food: FoodRow, starts: datetime | None = None) -> Iterator[Sai
     """What the rules and the models say of one food."""
     for clock in food.clocks:
         yield clock_said(clock)
+    if food.unseen:
+        text = "Its core in the oven is not worked out: measure it with a probe in the middle."
+        yield Said(bad=True, text=text)
     for cook in food.cooking:
         yield _cook(cook, food.kind)
     if food.lethality is not None:
-        yield _lethality(food.lethality)
+        yield _lethality(food.lethality, food.kind)
     grown = [
         f"{g.organism} ×{10 ** (g.rise.value or 0):.1f} ({BANDS[g.band]})" for g in food.growth
     ]
-    red = any(g.band == "red" for g in food.growth)
-    yield Said(red, f"Could grow before the oven, by estimate: {', '.join(grown)}.")
+    red = any(g.band == "red" for g in food.growth if g.organism != "Salmonella" or _lives(food))
+    when = "until it is eaten or cold" if food.put_on == "after" else "before the oven"
+    yield Said(red, f"Could grow {when}, by estimate: {', '.join(grown)}.")
     for cooling in food.cooling:
         yield from _cooling(cooling, starts)
+
+
+def _lives(food: FoodRow) -> bool:
+    """Whether the bake is not known to kill what grew; a dough is baked through."""
+    if food.lethality is not None:
+        return (food.lethality.reduction.low or 0.0) < (food.lethality.wanted.value or 0.0)
+    return food.kind != "dough"
 
 
 def cited(rule: Rule) -> str:
@@ -118,18 +132,20 @@ def cited(rule: Rule) -> str:
 
 def clock_said(row: ClockRow) -> Said:
     """What one clock says."""
-    measured = duration(row.measured.value or 0.0)
+    long = _held(row.measured.value or 0.0)
+    measured = f"{long} warm" if row.counts == "warm" else f"{long} since it left the cold"
     if not row.usable:
         said = f"{row.rule.says}: its own condition is not met here ({cited(row.rule)})."
         return Said(bad=False, text=said)
     if row.allowed is None or row.allowed.value is None or row.exceeded is None:
-        return Said(bad=False, text=f"{measured} warm: {row.rule.says} ({cited(row.rule)}).")
+        text = f"{measured}. The rule has no number to judge it by: {row.rule.says}"
+        return Said(bad=False, text=f"{text} ({cited(row.rule)}).")
     if not row.allowed.value:  # a limit that allows no time at all
-        word = f"{measured} outside it" if row.exceeded else "kept"
+        word = f"{long} outside it" if row.exceeded else "kept"
         return Said(row.exceeded, f"{row.rule.says}: {word} ({cited(row.rule)}).")
     over = "over" if row.exceeded else "within"
     allowed = duration(row.allowed.value)
-    return Said(row.exceeded, f"{measured} warm, {over} the {allowed} of {cited(row.rule)}.")
+    return Said(row.exceeded, f"{measured}, {over} the {allowed} of {cited(row.rule)}.")
 
 
 def _held(time: Second) -> str:
@@ -154,17 +170,18 @@ def _cook(row: CookRow, kind: str) -> Said:
     return Said(bad=True, text=f"{start}does not meet {asked} ({rule}).")
 
 
-def _lethality(row: LethalityRow) -> Said:
+def _lethality(row: LethalityRow, kind: str) -> Said:
     best, early = row.reduction.value or 0.0, row.reduction.low or 0.0
     wanted = row.wanted.value or 0.0
     powers = f"{_powers(best)} powers of ten"
     if _powers(best) != _powers(early):
         powers += f" ({_powers(early)} if it ends early)"
     seconds = row.worth.value or 0.0
+    spot = SPOTS.get(kind, "coldest spot")
     worth = _held(seconds) if seconds < 3600.0 else "more than 1 h"
     return Said(
         early < wanted,
-        f"By the bake as it is worked out, Salmonella falls by {powers} at the coldest spot; "
+        f"By the bake as it is worked out, Salmonella falls by {powers} at the {spot}; "
         f"{wanted:.0f} are wanted (our convention). It is worth {worth} at 70 °C.",
     )
 
@@ -177,7 +194,8 @@ def _cooling(row: CoolingRow, starts: datetime | None) -> Iterator[Said]:
     for clock in row.clocks:
         said, until = clock_said(clock), ""
         if not said.bad and clock.at is not None and clock.at.value is not None:
-            until = f" Its time is up at {time_of(clock.at.value, starts)}."
+            counted = " from the first step" if starts is None else ""
+            until = f" Its time is up at {time_of(clock.at.value, starts)}{counted}."
         start = f"After the {row.after}, if it is left there{_stage(clock)}: "
         yield Said(said.bad, f"{start}{said.text}{until}")
 
@@ -201,7 +219,30 @@ def stand_findings(row: StandRow) -> Iterator[Said]:
     yield from map(clock_said, row.clocks)
 
 
+def not_known_sentence(sheet: SafetySheet) -> str:
+    """The baker's own ingredients of which nobody said whether they spoil."""
+    if not sheet.not_known:
+        return ""
+    return (
+        f"Nobody said whether these spoil: {', '.join(sheet.not_known)}. Give each its `kind:` "
+        "(egg, dairy, cheese, meat, vegetable or what it is) under `ingredients:`."
+    )
+
+
+def to_act_on(sheet: SafetySheet) -> str:
+    """How much of what follows asks for something to be done."""
+    marked = sum(said.bad for food in sheet.foods for said in food_findings(food))
+    marked += sum(n.weight != "note" for food in sheet.foods for n in food.advice)
+    marked += bool(sheet.not_known)
+    if not marked:
+        return "No line below asks you to act; read them, and your local food code, all the same."
+    lines = "line" if marked == 1 else "lines"
+    return f"{marked} {lines} marked ! below: what to do stands last under each food."
+
+
 def kept_sentence(sheet: SafetySheet) -> str:
     """Whether the baked bread is one to keep cold, and by what."""
+    if sheet.not_known and not sheet.keep_cold:
+        return "Whether it must be kept cold is not known, for what is said above."
     said = "is one to keep cold" if sheet.keep_cold else "need not be kept cold"
     return f"It {said} ({KEPT_BY[sheet.control_by]})."

@@ -14,7 +14,7 @@ from doughwright.sheets.formula import FormulaSheet
 from doughwright.sheets.ingredients import IngredientRow
 from doughwright.sheets.kitchens import KitchenComparison
 from doughwright.sheets.label import LabelSheet
-from doughwright.sheets.safety import SafetySheet
+from doughwright.sheets.safety_rows import SafetySheet
 from doughwright.sheets.yeast import YeastSheet
 
 Sheet = (

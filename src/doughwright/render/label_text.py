@@ -11,6 +11,7 @@ from doughwright.render.selling_phrases import (
     RULES,
     allergen_lines,
     ingredient_line,
+    label_notes,
     missing_sentences,
     nutrition_heads,
     nutrition_rows,
@@ -51,7 +52,7 @@ def _table(sheet: LabelSheet) -> Table:
 
 def _after(sheet: LabelSheet) -> Iterator[str]:
     yield ""
-    for said in missing_sentences(sheet):
+    for said in (*label_notes(sheet), *missing_sentences(sheet)):
         yield f"! {said}"
     for notice in sheet.notices:
         yield f"{SIGNS[notice.weight]} {words(notice)} {remedy(notice)}".rstrip()

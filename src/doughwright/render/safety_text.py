@@ -12,15 +12,17 @@ from doughwright.render.food_phrases import (
     food_findings,
     food_title,
     kept_sentence,
+    not_known_sentence,
     stand_findings,
     standing_course,
     standing_words,
+    to_act_on,
 )
 from doughwright.render.messages import remedy, words
 from doughwright.render.phrases import CAUTIONS
 from doughwright.render.text import SIGNS, WIDTH, console, text_of
 from doughwright.render.timings import elapsed
-from doughwright.sheets.safety import FoodRow, SafetySheet
+from doughwright.sheets.safety_rows import FoodRow, SafetySheet
 
 
 def safety_text(sheet: SafetySheet, *, width: int = WIDTH, colour: bool = False) -> str:
@@ -28,8 +30,18 @@ def safety_text(sheet: SafetySheet, *, width: int = WIDTH, colour: bool = False)
     out = console(width, colour=colour)
     out.print(Text(f"{sheet.name}: what may spoil, by {sheet.codes} rules", style="bold"))
     out.print(sheet.kitchen, style="dim")
+    if sheet.foods or sheet.not_known:
+        out.print(to_act_on(sheet))
+    if not sheet.baked_in_plan:
+        out.print("\nThe formula has no step that bakes: nothing is killed, and it ends raw here.")
     if not sheet.foods:
-        out.print("\nNothing in this formula is followed: no egg, milk, cheese or meat in it.")
+        out.print(
+            "\nNothing in this formula is followed: the table calls nothing in it perishable."
+        )
+        out.print("What comes out of a tin, a jar or a vacuum pack is, once it is open.")
+    if sheet.not_known:
+        out.print()
+        _say(out, (Said(True, not_known_sentence(sheet).replace("`", "")),), (), width)
     for food in sheet.foods:
         out.print()
         out.print(Text(food_title(food), style="bold"))
@@ -44,9 +56,10 @@ def safety_text(sheet: SafetySheet, *, width: int = WIDTH, colour: bool = False)
         out.print()
         held = {"hot": "Held hot", "cold": "On display"}[sheet.stand.held]
         out.print(held, style="bold")
-        if not sheet.keep_cold:
-            out.print("  These rules are for breads that must be kept cold or hot.")
-        _say(out, stand_findings(sheet.stand), (), width)
+        if sheet.keep_cold or sheet.not_known:
+            _say(out, stand_findings(sheet.stand), (), width)
+        else:
+            out.print("  No clock runs for this bread: it need not be kept cold or hot.")
     out.print()
     for caution in CAUTIONS:
         out.print(caution, style="dim")

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from doughwright.engine.allergens import CHECK, CONTAINS, MAY_CONTAIN
+from doughwright.engine.labels import LabelRow
 from doughwright.render.bake_phrases import loss_band, weight_band
 from doughwright.render.numbers import mass, percent
 from doughwright.sheets.cost import CostSheet
@@ -21,6 +22,9 @@ RULES = {
     "UK": "Regulation (EU) No 1169/2011 as kept in UK law; front of pack by the guide of 2016.",
     "US": "21 CFR 101.9 and 21 USC 343(w); servings by 101.9(b)(2)(i), from memory.",
 }
+
+INCLUDES = "Includes"
+"""The first word of the US row of added sugars, which is a sentence."""
 
 BEFORE_PRINTING = "A label on sale is checked against the law and the packets before it is printed."
 
@@ -59,7 +63,7 @@ def allergen_lines(sheet: LabelSheet) -> Iterator[str]:
         if names:
             yield f"{title}: {', '.join(names)}."
     if sheet.unstated:
-        yield f"Nothing is known of the allergens of: {', '.join(sheet.unstated)}. Ask their maker."
+        yield f"Nobody stated the allergens of: {', '.join(sheet.unstated)}. Ask their maker."
     for word, bringer in sheet.not_understood:
         yield f"! “{word}” ({bringer or 'may contain'}) is on no list of allergens."
 
@@ -84,13 +88,38 @@ def nutrition_rows(sheet: LabelSheet) -> Iterator[tuple[bool, tuple[str, ...]]]:
     """Rows of the nutrition table: whether each is a part of another, and its cells."""
     if sheet.codes == "US":
         for row in sheet.per_piece:
-            yield bool(row.part_of), (row.name, row.printed, row.daily_printed)
+            yield bool(row.part_of), _us_cells(row)
         return
     lights = {light.name: light.colour for light in sheet.lights}
     for row, each in zip(sheet.per_hundred, sheet.per_piece, strict=True):
         light = lights.get(row.name.removeprefix("of which "), "")
         cells = (row.name, row.printed, each.printed, *((light,) if lights else ()))
         yield bool(row.part_of), cells
+
+
+def _us_cells(row: LabelRow) -> tuple[str, ...]:
+    """A row's name, amount and percentage; of added sugars the name holds the amount.
+
+    21 CFR 101.9(c)(6)(iii), from memory: Includes 2g Added Sugars.
+    """
+    first, _, last = row.name.partition(" ")
+    if first != INCLUDES or row.value is None:
+        return row.name, row.printed, row.daily_printed
+    return f"{first} {row.printed} {last}", "", row.daily_printed
+
+
+def label_notes(sheet: LabelSheet) -> Iterator[str]:
+    """What the baker is to add to the ingredient list, and what the colours are for."""
+    if sheet.compounds:
+        yield (
+            f"Made of several things: {', '.join(sheet.compounds)}. List after each what is in "
+            "it, from its packet."
+        )
+    if sheet.perhaps_compounds:
+        names = ", ".join(sheet.perhaps_compounds)
+        yield f"If one of these is made of several things, list them too: {names}."
+    if sheet.lights and not sheet.lights_by_portion:
+        yield "A piece as heavy as this is cut: the colours go by 100 g, not by a piece."
 
 
 def missing_sentences(sheet: LabelSheet) -> Iterator[str]:
@@ -113,6 +142,7 @@ def label_summary(sheet: LabelSheet) -> Iterator[str]:
         salt = f"salt {rows[-1][1]}"
         yield f"In 100 g: {rows[0][1]}, {rows[1][1]}, {salt}; in a piece {rows[1][2]}."
     yield from allergen_lines(sheet)
+    yield from label_notes(sheet)
 
 
 def money(value: Money | None, currency: str) -> str:

@@ -1,13 +1,13 @@
 """What a formula costs in a kitchen: prices found for every line, the oven's energy, hands.
 
-The formula's own price of an ingredient goes before the kitchen's. A price is for what goes
-into the bowl, unless the formula says which share of what is bought does (`edible:`); of what
-is bought by number only the edible mass counts anyway. Tap water is free unless it has a price,
-and a starter costs what its flour and water do.
+The formula's own price of an ingredient goes before the kitchen's. It is paid for what is
+bought, and of that the formula's share goes into the bowl (`edible:`), else, of what is bought
+by weight, the table's; of what is bought by number only the edible mass counts anyway. Tap water
+is free unless it has a price, and a starter costs what its flour and water do. What is bought by
+number is as large as in the kitchen's country, and by a price of the formula's own as in its.
 """
 
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from doughwright.documents.formula import FormulaDocument
@@ -22,17 +22,15 @@ from doughwright.engine.costing import (
     mixed_price,
     one_currency,
     oven_energy,
-    price_by_count,
     price_of_edible,
     unpriced_share,
 )
 from doughwright.engine.formula import Line
 from doughwright.engine.ingredients import (
     Ingredient,
-    counted_mass,
     ingredient_table,
-    measures_of,
     nearest_names,
+    plain_words,
     size_said,
 )
 from doughwright.engine.oven import oven_cavity
@@ -41,21 +39,24 @@ from doughwright.resolving.bakes import BakeHere
 from doughwright.resolving.formulas import STARTER, ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.lines import RYE, WHEAT, ingredient_key, plain_name
+from doughwright.resolving.pack_prices import (
+    by_volume,
+    gallon_assumed,
+    price_per_kilogram,
+    rules_of,
+    size_assumed,
+    with_size,
+)
 from doughwright.resolving.process import TimedStep
 from doughwright.units import Joule, MoneyPerKilogram, Ratio, Second
 
 WATER = "water"
 """Comes from the tap, and is free unless it has a price."""
 
-
-SIZES = ("medium", "large", "small", "extra large", "jumbo")
-"""Sizes of what is counted; the first that is known is meant where none is said."""
-
-SIZES_OF_US_EGGS = ("large", *SIZES)
-"""In the US a plain egg is a large one (common practice, no source)."""
-
-NO_SIZE = frozenset({"", "piece", "each"})
-"""What is left of a measure that says no more than that it counts."""
+BOUGHT_READY = frozenset(
+    {"canned", "frozen", "liquid", "pasteurised", "pasteurized", "peeled", "puree", "tinned"}
+)
+"""Words of what is bought without peel, shell and stalk: the table's share is not for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +84,7 @@ class PriceBook:
         """Take the formula's own prices first, then the kitchen's."""
         document = formula.document
         self.region = document.place or "EU"
+        self.kitchens_region = kitchens_region(kitchen, document.place)
         self.own: dict[str, tuple[Path, Price]] = {}
         for name, entry in document.ingredients.items():
             if entry.price is not None:
@@ -114,24 +116,35 @@ class PriceBook:
         if found is None:
             return 0.0 if key == WATER else None
         path, price = found
-        where, share = _in_formula(path), self.edible.get(name, self.edible.get(key))
-        sized = with_size(price, ingredient, self.region, self.sizes.get(key, ()))
+        where = _in_formula(path)
+        region = self.region if where else self.kitchens_region
+        pack = by_volume(price, ingredient, region)
+        # a size of the formula's country is no size of another's
+        used = self.sizes.get(key, ()) if region == self.region else ()
+        sized = with_size(pack, ingredient, region, used)
         try:
-            amount = price_per_kilogram(sized, ingredient, self.region)
+            amount = price_per_kilogram(sized, ingredient, region)
         except ImpossibleInput as error:
             self._say(name, where, *error.problems)
             return None
         self.used[path] = price
-        if sized is not price:
-            self._say(name, where, _size_assumed(price, sized, ingredient, self.region))
-        if share is None:
+        if pack is not price and (gallon := gallon_assumed(price, region)):
+            self._say(name, where, gallon)
+        if sized is not pack:
+            self._say(name, where, size_assumed(price, sized, ingredient, region))
+        stated = self.edible.get(name, self.edible.get(key))
+        ready = _is_ready(name) or _is_ready(str(path[1]))
+        usual = ingredient.edible if pack.dimension == "mass" and not ready else 1.0
+        share = usual if stated is None else stated
+        if share == 1.0:
             return amount
-        if price.dimension == "count":
+        if pack.dimension == "count":
             said = {"name": name, "read": price.text}
             self._say(name, where, Notice.of("edible-not-counted", **said))
             return amount
         in_bowl = price_of_edible(amount, share)
-        self._say(name, where, _as_bought(name, price, share, in_bowl))
+        code = "price-of-usual-share" if stated is None else "price-of-what-is-bought"
+        self._say(name, where, _as_bought(code, name, price, share, in_bowl))
         return in_bowl
 
     def _say(self, name: str, where: Path, *said: Notice) -> None:
@@ -152,6 +165,20 @@ class PriceBook:
             if key not in ingredient_table() and key not in self.known:
                 like = next(iter(nearest_names(key, 1)), "")
                 yield Notice.of("price-of-unknown-ingredient", read=str(path[-1]), like=like)
+
+
+def kitchens_region(kitchen: Kitchen, place: str | None) -> str:
+    """The country a kitchen buys in: its rules', by the formula's country where that is in it.
+
+    Of a kitchen that names no rules nothing is known but the formula's country.
+    """
+    if "codes" in kitchen.assumed or (place and rules_of(place) == kitchen.codes):
+        return place or "EU"
+    return kitchen.codes
+
+
+def _is_ready(word: str) -> bool:
+    return not BOUGHT_READY.isdisjoint(plain_words(word))
 
 
 def _in_formula(path: Path) -> Path:
@@ -180,63 +207,11 @@ def _sizes_used(document: FormulaDocument) -> Mapping[str, tuple[str, ...]]:
     return {key: tuple(sizes) for key, sizes in found.items() if len(sizes) == 1}
 
 
-def with_size(price: Price, ingredient: Ingredient, region: str, used: Sequence[str] = ()) -> Price:
-    """A price by number with the size that is meant, where it says none and one is known.
-
-    That is the size ``used`` in the formula, else the ordinary one.
-
-    >>> from doughwright.documents.prices import price
-    >>> egg = ingredient_table()["egg"]
-    >>> with_size(price("0.32 EUR/egg", "count"), egg, "LV").measure
-    'medium'
-    """
-    if price.dimension != "count" or size_said(price.measure, ingredient.name) not in NO_SIZE:
-        return price
-    plain_egg = region.upper() == "US" and ingredient.kind == "egg"
-    known = measures_of(ingredient.name, region)
-    meant = (*(size for size in used if size in SIZES), *(SIZES_OF_US_EGGS if plain_egg else SIZES))
-    size = next((size for size in meant if size in known), price.measure)
-    return price if size == price.measure else replace(price, measure=size)
-
-
-def _size_assumed(price: Price, sized: Price, ingredient: Ingredient, region: str) -> Notice:
-    measure = r"\s+".join(map(re.escape, price.measure.split()))
-    example = re.sub(rf"{measure}\s*$", sized.measure, price.text, flags=re.IGNORECASE)
-    mass = counted_mass(ingredient.name, sized.measure, region)
-    values = {"size": sized.measure, "mass": mass, "example": example}
-    return Notice.of("price-size-assumed", name=ingredient.name, read=price.text, **values)
-
-
-def _as_bought(name: str, price: Price, edible: Ratio, in_bowl: MoneyPerKilogram) -> Notice:
+def _as_bought(
+    code: str, name: str, price: Price, edible: Ratio, in_bowl: MoneyPerKilogram
+) -> Notice:
     values = {"read": price.text, "price": in_bowl, "currency": price.currency}
-    return Notice.of("price-of-what-is-bought", name=name, edible=edible, **values)
-
-
-def price_per_kilogram(price: Price, ingredient: Ingredient, region: str) -> MoneyPerKilogram:
-    """Price of a kilogram of an ingredient, of what is bought by number as it is eaten.
-
-    >>> from doughwright.documents.prices import price
-    >>> eggs = price("3.20 EUR/10 large", "count")
-    >>> round(price_per_kilogram(eggs, ingredient_table()["egg"], "US"), 2)  # 0.32 for 50 g
-    6.4
-
-    Raises
-    ------
-    ImpossibleInput
-        If its density or the mass of one is not known.
-    """
-    if price.dimension == "mass":
-        return price.amount
-    said = {"name": ingredient.name, "read": price.text}
-    if price.dimension == "volume":
-        if ingredient.density is None:
-            raise ImpossibleInput([Notice.of("price-needs-density", **said)])
-        return price.amount / ingredient.density
-    one = counted_mass(ingredient.name, price.measure, region)
-    if one is None:
-        known = ", ".join(measures_of(ingredient.name, region)) or "none"
-        raise ImpossibleInput([Notice.of("price-needs-measure", **said, allowed=known)])
-    return price_by_count(price.amount, one)
+    return Notice.of(code, name=name, edible=edible, **values)
 
 
 def priced_formula(formula: ResolvedFormula, kitchen: Kitchen) -> PricedFormula:

@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from doughwright.documents.formula import Step
+from doughwright.documents.formula import PASSIVE, Step
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.cooling import (
     approached_temperature,
@@ -22,10 +22,16 @@ from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.oven_pieces import composition_of, filling_of
 from doughwright.resolving.process import Slot, slots
 from doughwright.resolving.settling import Settled
-from doughwright.units import Kelvin, Second
+from doughwright.units import Kelvin, KelvinDifference, Second
 
 EVERY: Second = 60.0
 """A point of a path at least so often."""
+
+MAKES = frozenset({"make", "cook", "mix", "soak"})
+"""Steps that begin a preparation, and take in those it is made of."""
+
+COLD_PLACE: KelvinDifference = 8.0
+"""Air this much colder than the room is that of a fridge, which a fan moves (assumption)."""
 
 PUTS_ON = frozenset({"fill", "top", "glaze"})
 """Steps that put a filling, a topping or a glaze into or onto the pieces."""
@@ -61,21 +67,14 @@ def filling_until_oven(
 
     What is put on once the pieces are in the oven or out of it ends where it is put on.
     """
-    made = next((s for s in laid if _makes(s.timed.step, name)), None)
-    used = next((s for s in laid if _uses(s.timed.step, name)), None)
+    used = next((s for s in laid if puts_on(s.timed.step, name)), None)
     if used is None:
         return ()
-    parts = list(_in_bowl(formula, kitchen, name, made, used))
-    now = parts[-1].temperatures[-1]
-    parts.append(
-        PathPart(
-            used.timed.position,
-            used.timed.step.verb,
-            (used.start, used.end),
-            (now, now),
-            kitchen.room,
-        )
-    )
+    parts = list(made_parts(formula, kitchen, settled, laid, name))
+    now = parts[-1].temperatures[-1] if parts else kitchen.room
+    during = used.start, used.end
+    step = used.timed.step
+    parts.append(PathPart(used.timed.position, step.verb, during, (now, now), kitchen.room))
     for slot in laid:
         verb, mine = slot.timed.step.verb, slot.timed.step.of == formula.final
         if mine and slot.start >= used.end - 1.0 and verb not in {"bake", "cool"}:
@@ -100,33 +99,108 @@ def filling_at_oven(
     return path[-1].temperatures[-1] if path else kitchen.room
 
 
-def _makes(step: Step, name: str) -> bool:
-    return step.verb in {"make", "cook", "mix"} and step.of == name
-
-
-def _uses(step: Step, name: str) -> bool:
+def puts_on(step: Step, name: str) -> bool:
+    """Whether a step puts a preparation into or onto the pieces."""
     return step.verb in PUTS_ON and step.of == name
 
 
-def _in_bowl(
-    formula: SolvedFormula, kitchen: Kitchen, name: str, made: Slot | None, used: Slot
+def taken_at(formula: SolvedFormula, laid: Sequence[Slot], name: str) -> Slot | None:
+    """The step in which a preparation goes into another one, or into or onto the pieces."""
+    takers = {p.name for p in formula.preparations if p.taken.get(name)}
+    first: dict[str, Slot] = {}
+    for slot in laid:
+        if slot.timed.step.verb in MAKES and slot.timed.step.of in takers:
+            first.setdefault(slot.timed.step.of, slot)
+    ends = [*first.values(), *(s for s in laid if puts_on(s.timed.step, name))]
+    return min(ends, key=lambda slot: slot.start, default=None)
+
+
+def made_parts(
+    formula: SolvedFormula, kitchen: Kitchen, settled: Settled, laid: Sequence[Slot], name: str
 ) -> Iterator[PathPart]:
-    """While it is made, at the room's temperature or on the stove; then where it is kept."""
-    cooked = made is not None and made.timed.step.verb == "cook"
-    begin = food_constant("off_the_stove") if cooked else kitchen.room
-    start = made.start if made is not None else used.start
-    end = made.end if made is not None else used.start
-    if made is not None:
-        verb = made.timed.step.verb
-        around = None if cooked else kitchen.room
-        yield PathPart(made.timed.position, verb, (start, end), (begin, begin), around)
-    keep = str(made.timed.step.keep or "room") if made is not None else "room"
-    air = kitchen.temperature_of(keep)
-    constant = bowl_constant(formula, name, fan=keep in {"fridge", "freezer"})
-    times = clock(end, used.start)
-    temperatures = tuple(approached_temperature(begin, air, t - end, constant) for t in times)
-    position = made.timed.position if made is not None else None
-    yield PathPart(position, f"kept:{keep}", times, temperatures, air)
+    """A preparation from its making until it is taken, in its bowl between its steps."""
+    used = taken_at(formula, laid, name)
+    own = [s for s in laid if s.timed.step.of == name and s.timed.step.verb not in PUTS_ON]
+    own = [s for s in own if used is None or s.start < used.start - 1.0]
+    end = used.start if used is not None else max((s.end for s in own), default=0.0)
+    now, keep, here = _begins(formula, kitchen, settled, laid, name), "room", None
+    for i, slot in enumerate(own):
+        part = _made(formula, kitchen, settled, slot, now)
+        yield part
+        now, here = part.temperatures[-1], slot.timed.position
+        keep = str(slot.timed.step.keep or keep)
+        until = own[i + 1].start if i + 1 < len(own) else end
+        if until > slot.end + 1.0 or i + 1 == len(own):
+            kept = _kept(formula, kitchen, name, keep, (slot.end, max(until, slot.end)), now)
+            yield replace(kept, position=here)
+            now = kept.temperatures[-1]
+    if not own and used is not None:
+        yield _kept(formula, kitchen, name, keep, (end, end), now)
+
+
+def _begins(
+    formula: SolvedFormula, kitchen: Kitchen, settled: Settled, laid: Sequence[Slot], name: str
+) -> Kelvin:
+    """How warm a preparation is when it is made: as mixed, or its parts by their weight."""
+    mix = settled.mixed.get(name)
+    if mix is not None:
+        return mix.temperature
+    p = formula.named(name)
+    warm, whole = sum(p.masses) * kitchen.room, sum(p.masses)
+    for other, mass in p.taken.items():
+        if not mass:
+            continue
+        parts = list(made_parts(formula, kitchen, settled, laid, other))
+        warm += mass * (parts[-1].temperatures[-1] if parts else kitchen.room)
+        whole += mass
+    return warm / whole if whole else kitchen.room
+
+
+def _made(
+    formula: SolvedFormula, kitchen: Kitchen, settled: Settled, slot: Slot, now: Kelvin
+) -> PathPart:
+    """One step of a preparation of its own: on the stove, rising, or standing in its place."""
+    step, position = slot.timed.step, slot.timed.position
+    during: tuple[Second, ...] = (slot.start, slot.end)
+    if step.verb == "cook":
+        hot = food_constant("off_the_stove")
+        return PathPart(position, step.verb, during, (hot, hot))
+    rise = next((r for r in settled.rises if r.position == position), None)
+    if rise is not None:
+        times = tuple(slot.start + t for t in rise.times)
+        return PathPart(position, step.verb, times, rise.temperatures, place_of(step, kitchen))
+    if step.verb in PASSIVE:
+        return replace(
+            _kept(
+                formula,
+                kitchen,
+                step.of,
+                None,
+                (slot.start, slot.end),
+                now,
+                place_of(step, kitchen),
+            ),
+            position=position,
+            verb=step.verb,
+        )
+    return PathPart(position, step.verb, during, (now, now), kitchen.room)
+
+
+def _kept(
+    formula: SolvedFormula,
+    kitchen: Kitchen,
+    name: str,
+    keep: str | None,
+    during: tuple[Second, Second],
+    now: Kelvin,
+    air: Kelvin | None = None,
+) -> PathPart:
+    """A preparation in its covered bowl, nearing the air of where it is kept."""
+    around = air if air is not None else kitchen.temperature_of(keep or "room")
+    constant = bowl_constant(formula, name, fan=around < kitchen.room - COLD_PLACE)
+    times = clock(*during)
+    course = tuple(approached_temperature(now, around, t - times[0], constant) for t in times)
+    return PathPart(None, f"kept:{keep}", times, course, around)
 
 
 def bowl_constant(formula: SolvedFormula, name: str, *, fan: bool = False) -> Second:

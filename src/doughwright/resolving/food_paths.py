@@ -8,30 +8,46 @@ cold that the plan does not keep cold.
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
+from itertools import pairwise
 from typing import Literal
 
 from doughwright.documents.formula import Step
+from doughwright.engine.allergens import TO_CHECK
 from doughwright.engine.bake_fields import seen_at
 from doughwright.engine.cooling import approached_temperature
-from doughwright.engine.formula import SolvedFormula, SolvedPreparation
+from doughwright.engine.formula import SolvedFormula
+from doughwright.engine.ingredients import Ingredient, ingredient_table
+from doughwright.engine.nutrition import OF_THE_BAKER
+from doughwright.engine.overall import MOIST
 from doughwright.resolving.bakes import BakeHere
 from doughwright.resolving.filling_paths import (
-    PUTS_ON,
     PathPart,
     clock,
     filling_until_oven,
     food_constant,
+    made_parts,
     place_of,
+    puts_on,
 )
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.oven_courses import dial_of
+from doughwright.resolving.oven_pieces import composition_of
 from doughwright.resolving.planning import Planned
 from doughwright.resolving.process import Slot
 from doughwright.resolving.settling import Settled
 from doughwright.units import Kelvin, Second
 
+PUT_ON_KINDS = frozenset({"filling", "topping", "glaze"})
+
 SPOILING = frozenset({"egg", "dairy", "cheese", "meat", "vegetable"})
 
+
+FISH = frozenset({"fish", "crustaceans", "molluscs"})
+"""Allergens of what spoils however it was packed."""
+
+MEATY = frozenset({"meat", "fish", "seafood", "shellfish", "poultry"})
+"""Kinds a baker may give what the rules call meat or fish."""
 
 When = Literal["before", "in", "after"]
 
@@ -40,8 +56,10 @@ When = Literal["before", "in", "after"]
 class FoodPath:
     """One food's way; ``holds`` says what in it spoils.
 
-    ``put_on`` says when it meets the dough: before the oven, in it, or after it. ``early`` is
+    ``within`` is what it goes into before that meets the dough, if anything; ``kind`` is that
+    of what meets it. ``put_on`` says when: before the oven, in it, or after it. ``early`` is
     when the bake may be over at the earliest, by its band; None where nothing is baked.
+    ``unseen``: it is in the oven, and nothing is known of its core there.
     """
 
     name: str
@@ -50,49 +68,120 @@ class FoodPath:
     parts: tuple[PathPart, ...]
     put_on: When = "before"
     early: Second | None = None
+    within: str = ""
+    unseen: bool = False
 
 
 def spoiling(formula: SolvedFormula, name: str) -> frozenset[str]:
-    """What in a preparation spoils, by kind, what it takes of others included.
+    """What spoils in a preparation itself, by kind, without what it takes of others.
 
-    Meat and fish stand in the table as ``other``: nothing else of that kind spoils.
+    Meat and fish stand in the table as ``other``: nothing else of that kind spoils. Powders
+    of milk and egg, and what comes out of a tin of fish, spoil once they are wet, in all but
+    a dough.
     """
     p = formula.named(name)
-    own = {
-        "meat" if line.ingredient.kind == "other" else line.ingredient.kind
-        for line in p.preparation.lines
-        if line.ingredient.perishable
-    }
-    taken = [spoiling(formula, other) for other, mass in p.taken.items() if mass]
-    return frozenset(own.union(*taken)) & SPOILING
+    wet = p.preparation.kind in PUT_ON_KINDS and composition_of(formula, name).water > MOIST
+    return SPOILING & {_kind(line.ingredient, wet=wet) for line in p.preparation.lines}
+
+
+@cache
+def _kinds_that_keep() -> frozenset[str]:
+    """The kinds of the ingredient table that do not spoil by what they are."""
+    return frozenset(i.kind for i in ingredient_table().values()) - SPOILING - {"other"}
+
+
+def _kind(ingredient: Ingredient, *, wet: bool) -> str:
+    """What of a kind that spoils an ingredient is; empty for what keeps."""
+    fishy = bool(FISH & {entry.removeprefix(TO_CHECK) for entry in ingredient.allergens_eu})
+    if ingredient.kind in MEATY or (wet and fishy):
+        return "meat"
+    if ingredient.perishable:
+        return "meat" if ingredient.kind == "other" else ingredient.kind
+    return ingredient.kind if wet and ingredient.kind in {"egg", "dairy"} else ""
+
+
+def not_known_to_spoil(formula: SolvedFormula) -> tuple[str, ...]:
+    """The baker's own moist ingredients of which nobody said whether they spoil."""
+    lines = (line for p in formula.preparations for line in p.preparation.lines)
+    return tuple(
+        dict.fromkeys(
+            line.name
+            for line in lines
+            if line.ingredient.source == OF_THE_BAKER
+            and not line.ingredient.perishable
+            and line.ingredient.kind not in _kinds_that_keep() | MEATY
+            and (line.ingredient.composition is None or line.ingredient.composition.water > MOIST)
+        )
+    )
 
 
 def food_paths(here: Planned) -> tuple[FoodPath, ...]:
-    """The way of every filling, topping and glaze and of the dough, if something in it spoils."""
+    """The way of everything that spoils, into or onto the pieces or into the dough."""
+    formula = here.formula.solution
+    tops = [p.name for p in formula.preparations if p.preparation.kind in PUT_ON_KINDS]
+    tops = [name for name in tops if any(puts_on(s.timed.step, name) for s in here.laid)]
     found = [
-        _put_on_path(here, p)
-        for p in here.formula.solution.preparations
-        if p.preparation.kind in {"filling", "topping", "glaze"}
+        _path(here, top, name) for top in (*tops, formula.final) for name in _within(formula, top)
     ]
-    found.append(_dough_path(here, here.formula.solution.final))
-    return tuple(path for path in found if path.holds and path.parts)
+    return tuple(path for path in found if path.parts)
 
 
-def _dough_path(here: Planned, name: str) -> FoodPath:
-    """The dough from its mixing to the oven."""
-    settled, baked = here.settled, here.baked
+def _within(formula: SolvedFormula, top: str) -> Iterator[str]:
+    """A preparation and all it is made of, those in which something spoils."""
+    if spoiling(formula, top):
+        yield top
+    for other, mass in formula.named(top).taken.items():
+        if mass:
+            yield from _within(formula, other)
+
+
+def _path(here: Planned, top: str, name: str) -> FoodPath:
+    """The way of one preparation, through those it goes into, to the rack."""
+    formula = here.formula.solution
+    before = [part for step in _chain(formula, top, name) for part in _until_taken(here, step)]
+    holds = spoiling(formula, name)
+    if top == formula.final:
+        made = _dough_path(here, top)
+        within = top if name != top else ""
+        parts = (*before, *made)
+        return FoodPath(name, "dough", holds, parts, early=_early(here), within=within)
+    return _put_on_path(here, top, name, before)
+
+
+def _chain(formula: SolvedFormula, top: str, name: str) -> list[str]:
+    """The preparations a food goes through before the last one, the first of them first."""
+    if name == top:
+        return []
+    for other, mass in formula.named(top).taken.items():
+        if mass and (other == name or name in _made_of(formula, other)):
+            return [*_chain(formula, other, name), other]
+    return []
+
+
+def _made_of(formula: SolvedFormula, name: str) -> set[str]:
+    """All a preparation takes, and what that takes."""
+    taken = {other for other, mass in formula.named(name).taken.items() if mass}
+    return taken.union(*(_made_of(formula, other) for other in taken))
+
+
+def _until_taken(here: Planned, name: str) -> tuple[PathPart, ...]:
+    laid = here.laid
+    return tuple(made_parts(here.formula.solution, here.kitchen, here.settled, laid, name))
+
+
+def _dough_path(here: Planned, name: str) -> tuple[PathPart, ...]:
+    """The dough from its mixing to the oven and the rack."""
     slots = [s for s in here.laid if s.timed.step.of == name and s.timed.step.verb != "make"]
     before = [s for s in slots if s.timed.step.verb not in {"bake", "cool"}]
-    mix = settled.mixed.get(name)
+    mix = here.settled.mixed.get(name)
     now = mix.temperature if mix is not None else here.kitchen.room
     parts = []
     for slot in before:
-        part, now = _rising(slot, settled, here.kitchen, now)
+        part, now = _rising(slot, here.settled, here.kitchen, now)
         parts.append(part)
-    if baked is not None:
-        parts.extend(_baking(baked, here.laid, "dough"))
-    holds = spoiling(here.formula.solution, name)
-    return FoodPath(name, "dough", holds, tuple(parts), early=_early(here))
+    if here.baked is not None:
+        parts.extend(_baking(here.baked, here.laid, "dough"))
+    return tuple(parts)
 
 
 def _rising(slot: Slot, settled: Settled, kitchen: Kitchen, now: Kelvin) -> tuple[PathPart, Kelvin]:
@@ -108,23 +197,38 @@ def _rising(slot: Slot, settled: Settled, kitchen: Kitchen, now: Kelvin) -> tupl
     return part, course[-1]
 
 
-def _put_on_path(here: Planned, p: SolvedPreparation) -> FoodPath:
+def _put_on_path(here: Planned, top: str, name: str, before: Sequence[PathPart]) -> FoodPath:
     """What is put into or onto the pieces: from its bowl through the oven to the rack."""
-    solution, kind = here.formula.solution, p.preparation.kind
-    parts = list(filling_until_oven(solution, here.kitchen, here.settled, here.laid, p.name))
-    put_on, early = _put_on(here, p.name), None
-    if parts and put_on == "before" and here.baked is not None:
+    solution = here.formula.solution
+    p, holds = solution.named(top), spoiling(solution, name)
+    kind, put_on = p.preparation.kind, _put_on(here, top)
+    parts = [*before, *filling_until_oven(solution, here.kitchen, here.settled, here.laid, top)]
+    early, unseen, now = None, False, parts[-1].temperatures[-1]
+    if put_on == "before" and here.baked is not None:
         parts.extend(_baking(here.baked, here.laid, "surface" if kind == "glaze" else "filling"))
         early = _early(here)
-    elif parts and put_on == "in":
-        parts.extend(_last_minutes(here, p.name, parts[-1].temperatures[-1]))
-    return FoodPath(p.name, kind, spoiling(solution, p.name), tuple(parts), put_on, early)
+    elif put_on == "in" and _is_thin(here, top):
+        parts.extend(_last_minutes(here, top, now))
+    elif put_on == "after" and here.baked is not None:
+        parts.extend(_on_warm_bread(here.baked, here.laid, top, now))
+    else:
+        unseen = put_on != "after"
+    within = top if name != top else ""
+    return FoodPath(name, kind, holds, tuple(parts), put_on, early, within, unseen)
+
+
+def _is_thin(here: Planned, name: str) -> bool:
+    """Whether it is as little as an egg: the course of the last minutes holds for no more."""
+    pieces = here.formula.solution.pieces or 1
+    mass = here.formula.solution.named(name).mass / pieces
+    kind = here.formula.solution.named(name).preparation.kind
+    return kind in {"topping", "glaze"} and mass <= food_constant("egg_on_top_most")
 
 
 def _put_on(here: Planned, name: str) -> When:
     """Whether a preparation meets the dough before the oven, between two bakes, or after it."""
     process = here.formula.document.process
-    used = next((i for i, s in enumerate(process) if s.verb in PUTS_ON and s.of == name), None)
+    used = next((i for i, s in enumerate(process) if puts_on(s, name)), None)
     bakes = [i for i, s in enumerate(process) if s.verb == "bake"]
     if used is None or not bakes or used < bakes[0]:
         return "before"
@@ -136,14 +240,17 @@ def _last_minutes(here: Planned, name: str, start: Kelvin) -> Iterator[PathPart]
     laid, used = here.laid, False
     for slot in laid:
         step = slot.timed.step
-        used = used or (step.verb in PUTS_ON and step.of == name)
+        used = used or puts_on(step, name)
         if not used or step.verb != "bake":
             continue
         air = _oven_air(here, step)
         constant, most = food_constant("egg_on_top"), food_constant("off_the_stove")
         times = clock(slot.start, slot.end)
         course = (approached_temperature(start, air, t - times[0], constant) for t in times)
-        yield PathPart(slot.timed.position, "bake", times, tuple(min(most, x) for x in course))
+        part = PathPart(slot.timed.position, "bake", times, tuple(min(most, x) for x in course))
+        yield part
+        if here.baked is not None:
+            yield _on_the_rack(here.baked, laid, most)
         return
 
 
@@ -179,13 +286,39 @@ def _baking(baked: BakeHere, laid: Sequence[Slot], what: str) -> Iterator[PathPa
     course = tuple({"filling": s.filling, "surface": s.surface}.get(what, s.coldest) for s in seen)
     times = tuple(slot.start + t for t in moments)
     yield PathPart(slot.timed.position, "bake", times, course)
-    constant = rack_constant(baked)
-    after = clock(times[-1], times[-1] + food_constant("followed_after"))
-    room = baked.kitchen.room
     start = min(max(course[-1], seen[-1].mean), food_constant("off_the_stove"))
-    cooled = tuple(approached_temperature(start, room, t - times[-1], constant) for t in after)
+    yield _on_the_rack(baked, laid, start)
+
+
+def _out_of_the_oven(laid: Sequence[Slot]) -> Second:
+    """When the last bake ends."""
+    return max((s.end for s in laid if s.timed.step.verb == "bake"), default=0.0)
+
+
+def _on_the_rack(baked: BakeHere, laid: Sequence[Slot], start: Kelvin) -> PathPart:
+    """A piece on the rack from the end of its last bake, for as long as it is followed."""
+    out, room, constant = _out_of_the_oven(laid), baked.kitchen.room, rack_constant(baked)
+    after = clock(out, out + food_constant("followed_after"))
+    cooled = tuple(approached_temperature(start, room, t - out, constant) for t in after)
     rack = next((s.timed.position for s in laid if s.timed.step.verb == "cool"), None)
-    yield PathPart(rack, "cool", after, cooled, room)
+    return PathPart(rack, "cool", after, cooled, room)
+
+
+def _on_warm_bread(
+    baked: BakeHere, laid: Sequence[Slot], name: str, now: Kelvin
+) -> Iterator[PathPart]:
+    """What is put into or onto a baked piece: it nears the bread, which nears the room."""
+    used = next(s for s in laid if puts_on(s.timed.step, name))
+    last = max(slot.end for slot in laid)
+    out, room, constant = _out_of_the_oven(laid), baked.kitchen.room, rack_constant(baked)
+    times = clock(used.end, max(last, used.end + food_constant("followed_after")))
+    course = [now]
+    for before, after in pairwise(times):
+        bread = approached_temperature(food_constant("off_the_stove"), room, before - out, constant)
+        follows = food_constant("follows_dough")
+        course.append(approached_temperature(course[-1], bread, after - before, follows))
+    rack = next((s.timed.position for s in laid if s.timed.step.verb == "cool"), None)
+    yield PathPart(rack or used.timed.position, "on bread", times, tuple(course), room)
 
 
 def rack_constant(baked: BakeHere) -> Second:

@@ -124,6 +124,8 @@ def kitchen_from(document: KitchenDocument | None) -> Kitchen:
         return default(name) if otherwise is None else otherwise
 
     room = said(doc.room, "room")
+    if doc.codes is None:
+        assumed.add("codes")
     tap, scale = doc.tap, doc.scale
     kitchen = Kitchen(
         name=doc.name,

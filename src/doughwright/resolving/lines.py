@@ -14,6 +14,7 @@ from doughwright.documents.formula import (
     Use as UseInDocument,
 )
 from doughwright.documents.quantities import Quantity
+from doughwright.engine.allergens import TO_CHECK
 from doughwright.engine.formula import Line, Preparation, Use
 from doughwright.engine.ingredients import (
     BESIDE,
@@ -255,9 +256,29 @@ def own_ingredient(name: str, entry: OwnIngredient, base: Ingredient | None) -> 
         changes |= _keeping(entry, start, kind)
     if entry.flour is not None:
         changes["flour"] = 1.0 if entry.flour else 0.0
-    if entry.allergens is not None:
-        changes["allergens_eu"] = changes["allergens_us"] = tuple(entry.allergens)
+    changes |= _allergens(name, entry, start)
     return replace(start, **changes)  # type: ignore[arg-type]  # names are fields
+
+
+def _allergens(name: str, entry: OwnIngredient, start: Ingredient) -> dict[str, object]:
+    """What is stated; else those of what it is like, and, unless it is that, more to ask for.
+
+    Where the name is itself a row of the table, its allergens are to be asked for: a tahini that
+    is like olive oil may be one.
+    """
+    if entry.allergens is not None:
+        stated = tuple(entry.allergens)
+        compound = "yes" if len(stated) > 1 else start.compound
+        return {"allergens_eu": stated, "allergens_us": stated, "compound": compound}
+    named = ingredient_named(name)
+    if named is not None and named.name == start.name:
+        return {}
+    found: dict[str, object] = {"allergens_stated": False}
+    for law in ("allergens_eu", "allergens_us"):
+        ask = getattr(named, law) if named is not None else ()
+        more = tuple(TO_CHECK + entry.removeprefix(TO_CHECK) for entry in ask)
+        found[law] = tuple(dict.fromkeys((*getattr(start, law), *more)))
+    return found
 
 
 def _kind_called(word: str) -> str:

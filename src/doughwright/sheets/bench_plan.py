@@ -20,7 +20,8 @@ from doughwright.sheets.formula import Figure, figures
 from doughwright.sheets.label import LabelSheet
 from doughwright.sheets.mixing import MixSheet, mix_sheet
 from doughwright.sheets.rises import RiseSheet, rise_sheet
-from doughwright.sheets.safety import SafetySheet, safety_sheet
+from doughwright.sheets.safety import safety_sheet
+from doughwright.sheets.safety_rows import SafetySheet
 from doughwright.sheets.selling import Selling, selling
 from doughwright.sheets.timeline import DialHere, Timeline, timeline
 from doughwright.sheets.weighing import WeighLine, weigh_lines, weight_notices

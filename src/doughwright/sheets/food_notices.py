@@ -4,13 +4,14 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from doughwright.errors import Notice
-from doughwright.sheets.safety import FoodRow, SafetySheet
+from doughwright.sheets.safety_rows import FoodRow, SafetySheet
 
 WHERE: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "food-fill-after-proof": ("fill", "top"),
         "food-toxin": ("fill", "top"),
         "food-bake-to": ("bake",),
+        "food-cool-faster": ("cook",),
         "food-cool-within": ("cool", "bake"),
         "food-keep-baked-cold": ("cool", "bake"),
         "food-dough-overnight": ("retard", "proof", "ferment", "rest"),

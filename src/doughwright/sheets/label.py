@@ -1,6 +1,6 @@
 """What goes on the label by one country's rules: ingredients, allergens, nutrition, quantities."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
@@ -8,6 +8,7 @@ from doughwright.engine.allergens import CONTAINS, AllergenLine, declaration
 from doughwright.engine.food_rules import Codes
 from doughwright.engine.ingredient_list import (
     NamedQuantity,
+    compounds,
     listed_ingredients,
     named_quantities,
 )
@@ -16,11 +17,12 @@ from doughwright.engine.labels import (
     Light,
     Serving,
     eu_label,
+    is_portion,
     traffic_lights,
     us_label,
     us_serving,
 )
-from doughwright.engine.nutrition import Missing
+from doughwright.engine.nutrition import OF_THE_BAKER, Missing
 from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.selling import SoldProduct, named_in_title
@@ -51,7 +53,9 @@ class LabelSheet:
 
     ``coated``: something is brushed on or put on top, which a bake does not weigh.
     ``per_piece`` is for the amount ``serving``: a piece, in the US a serving, which is
-    ``serving_pieces`` whole pieces, or a weight where that is 0.
+    ``serving_pieces`` whole pieces, or a weight where that is 0; ``lights_by_portion``: whether
+    a piece is small enough to be a portion of its own. ``compounds`` are made of several things,
+    which the label is to list; ``perhaps_compounds`` are the baker's own that may be.
     """
 
     name: str
@@ -65,12 +69,15 @@ class LabelSheet:
     per_hundred: tuple[LabelRow, ...]
     per_piece: tuple[LabelRow, ...]
     lights: tuple[Light, ...]
+    lights_by_portion: bool
     ingredients: tuple[ListedRow, ...]
     allergens: tuple[AllergenLine, ...]
     quantities: tuple[NamedQuantity, ...]
     unstated: tuple[str, ...]
     not_understood: tuple[tuple[str, str], ...]
     missing: tuple[Missing, ...]
+    compounds: tuple[str, ...]
+    perhaps_compounds: tuple[str, ...]
     notices: tuple[Notice, ...] = field(default=())
     models: tuple[str, ...] = ("as-sold",)
 
@@ -88,14 +95,14 @@ def label_sheet(
     ``named`` are ingredients whose quantity is to be given beside those in the bread's name;
     the US asks for none.
     """
-    nutrients, loss = sold.product.nutrients, sold.loss
+    nutrients, loss, unknown = sold.product.nutrients, sold.loss, sold.product.unknown
     said = declaration((i for i, _ in sold.weighed), codes, may_contain)
     american = codes == "US"
     wanted = named_in_title(formula, named) if named or not american else {}
     quantities = named_quantities(wanted, sold.product.mass)
     serving = us_serving(sold.piece) if american else Serving(sold.piece, 1)
     light, heavy = (x.mass / sold.pieces for x in (sold.lighter, sold.heavier))
-    kind = LOSS_KINDS[loss.kind]
+    kind, made = LOSS_KINDS[loss.kind], compounds(sold.weighed, sold.product.mass, codes)
     return LabelSheet(
         name=formula.document.name,
         codes=codes,
@@ -105,17 +112,27 @@ def label_sheet(
         loss=Cell(loss.best, "1", kind, loss.low, loss.high),
         serving=Cell(serving.mass, "kg", kind),
         serving_pieces=serving.pieces,
-        per_hundred=() if american else eu_label(nutrients),
-        per_piece=(us_label if american else eu_label)(nutrients, serving.mass),
-        lights=traffic_lights(nutrients, sold.piece) if codes == "UK" else (),
+        per_hundred=() if american else eu_label(nutrients, unknown=unknown),
+        per_piece=(us_label if american else eu_label)(nutrients, serving.mass, unknown),
+        lights=traffic_lights(nutrients, sold.piece, unknown) if codes == "UK" else (),
+        lights_by_portion=is_portion(sold.piece),
         ingredients=_listed(sold, codes, said.lines, quantities),
         allergens=said.lines,
         quantities=quantities,
         unstated=said.unstated,
         not_understood=said.not_understood,
         missing=sold.product.missing,
+        compounds=made,
+        perhaps_compounds=tuple(dict.fromkeys(_perhaps_compounds(sold, made))),
         notices=sold.product.notices,
     )
+
+
+def _perhaps_compounds(sold: SoldProduct, known: tuple[str, ...]) -> Iterator[str]:
+    """Ingredients of the baker's own that are like nothing in the table."""
+    for ingredient, _ in sold.weighed:
+        if ingredient.source == OF_THE_BAKER and ingredient.name not in known:
+            yield ingredient.name
 
 
 def _listed(

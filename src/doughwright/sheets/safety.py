@@ -1,8 +1,7 @@
 """What may spoil, how long it stood warm, whose clock that breaks, and what to do about it."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from typing import Literal
+from itertools import pairwise
 
 from doughwright.engine.food_clocks import (
     clock_findings,
@@ -10,6 +9,7 @@ from doughwright.engine.food_clocks import (
     cooling_findings,
     hot_holding_findings,
 )
+from doughwright.engine.food_cooking import Filling, cook_findings, log_reduction
 from doughwright.engine.food_history import (
     COURSE,
     History,
@@ -20,41 +20,57 @@ from doughwright.engine.food_history import (
     since,
     until,
 )
-from doughwright.engine.food_rules import Codes, Finding, Rule
+from doughwright.engine.food_rules import Codes, Finding
 from doughwright.engine.food_safety import (
     Advice,
     Control,
-    Filling,
     baked_advice,
     control_needed,
-    cook_findings,
+    cooling_advice,
     dough_advice,
     egg_on_top_advice,
     filling_advice,
-    log_reduction,
 )
 from doughwright.engine.pathogens import (
     GROWTH,
     LETHALITY,
     Organism,
-    RiseBand,
     core_equivalent,
     log_rise,
     rise_band,
     values,
 )
-from doughwright.errors import Notice
-from doughwright.resolving.filling_paths import PUTS_ON, food_constant
-from doughwright.resolving.food_paths import FoodPath, When, food_paths, rack_constant
+from doughwright.resolving.filling_paths import PathPart, food_constant
+from doughwright.resolving.food_paths import (
+    FoodPath,
+    food_paths,
+    not_known_to_spoil,
+    rack_constant,
+)
 from doughwright.resolving.planning import Planned
 from doughwright.sheets.cells import Cell, Kind
+from doughwright.sheets.safety_rows import (
+    ClockRow,
+    CookRow,
+    CoolingRow,
+    FoodRow,
+    GrowthRow,
+    LethalityRow,
+    SafetySheet,
+    Stand,
+    StandingRow,
+    StandRow,
+)
 from doughwright.units import Kelvin, Second
 
 ORGANISMS: tuple[Organism, ...] = ("Salmonella", "S. aureus")
-SOFT = frozenset({"egg", "cheese", "dairy", "meat"})
+SOFT = frozenset({"egg", "cheese", "dairy", "meat", "vegetable"})
 """What in a filling makes the finished bread one to keep cold."""
 
-RAW = frozenset({"egg", "meat"})
+ASSESSED = frozenset({"cheese", "meat"})
+"""What in a dough makes the finished bread one to be assessed, and its clocks count."""
+
+RAW: tuple[Filling, ...] = ("egg", "meat")
 """What is looked at for what the oven kills in it."""
 
 SAFETY_MODELS = (COURSE.key, GROWTH.key, LETHALITY.key)
@@ -75,133 +91,6 @@ LABELS: dict[str, StepLabel] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class ClockRow:
-    """What one rule says of a food; ``at`` is when its time is used up.
-
-    ``usable`` is False where the rule's own condition is not met.
-    """
-
-    rule: Rule
-    measured: Cell
-    allowed: Cell | None
-    exceeded: bool | None
-    at: Cell | None
-    usable: bool
-
-
-@dataclass(frozen=True, slots=True)
-class CookRow:
-    """What one rule says of the coldest spot in the oven; ``low`` is the earliest end's.
-
-    ``held`` is the time at ``wanted`` or its equivalent, ``time`` what the rule asks for.
-    ``met_early``: met even if the bake is over as early as its band allows.
-    """
-
-    rule: Rule
-    hottest: Cell
-    wanted: Cell
-    held: Cell
-    time: Cell
-    met: bool
-    met_early: bool
-
-
-@dataclass(frozen=True, slots=True)
-class LethalityRow:
-    """What the oven does at the coldest spot, by the bake as it is worked out.
-
-    ``reduction`` is of Salmonella, log10, by FSIS's line; ``worth`` the time at 70 °C it
-    comes to by the UK's equivalents. Both end when the bake does.
-    """
-
-    reduction: Cell
-    wanted: Cell
-    worth: Cell
-
-
-@dataclass(frozen=True, slots=True)
-class CoolingRow:
-    """How a food cools where the plan leaves it, after the stove or after the oven."""
-
-    after: Literal["stove", "oven"]
-    position: int | None
-    clocks: tuple[ClockRow, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class StandRow:
-    """The baked bread on display or held hot: from how warm, in what air, how long."""
-
-    held: Literal["hot", "cold"]
-    start: Cell
-    air: Cell
-    time: Cell
-    end: Cell
-    clocks: tuple[ClockRow, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class GrowthRow:
-    """How much a germ could grow before the oven, in powers of ten; advice beside the clocks."""
-
-    organism: Organism
-    rise: Cell
-    band: RiseBand
-
-
-@dataclass(frozen=True, slots=True)
-class StandingRow:
-    """Where a food stood and how warm it was there; times from the plan's first step."""
-
-    position: int | None
-    verb: str
-    begins: Second
-    ends: Second
-    start: Kelvin
-    end: Kelvin
-
-
-@dataclass(frozen=True, slots=True)
-class FoodRow:
-    """One food's way and what the rules say of it."""
-
-    name: str
-    kind: str
-    put_on: When
-    holds: tuple[str, ...]
-    standing: tuple[StandingRow, ...]
-    clocks: tuple[ClockRow, ...]
-    growth: tuple[GrowthRow, ...]
-    cooking: tuple[CookRow, ...]
-    lethality: LethalityRow | None
-    cooling: tuple[CoolingRow, ...]
-    advice: tuple[Notice, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class SafetySheet:
-    """Food safety of a plan by one country's rules, and the household guide beside them."""
-
-    name: str
-    kitchen: str
-    codes: Codes
-    foods: tuple[FoodRow, ...]
-    keep_cold: bool
-    control_by: str
-    baked: tuple[Notice, ...]
-    stand: StandRow | None
-    models: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Stand:
-    """How long a baked bread stands for sale or service, and in what air."""
-
-    time: Second
-    air: Kelvin
-
-
 def safety_sheet(here: Planned, stand: Stand | None = None) -> SafetySheet:
     """Judge every food's way through a plan by the rules of the kitchen's country."""
     codes, paths = here.kitchen.codes, food_paths(here)
@@ -211,6 +100,8 @@ def safety_sheet(here: Planned, stand: Stand | None = None) -> SafetySheet:
         kitchen=here.kitchen.name,
         codes=codes,
         foods=tuple(_food(path, codes) for path in paths),
+        baked_in_plan=any(s.timed.step.verb == "bake" for s in here.laid),
+        not_known=not_known_to_spoil(here.formula.solution),
         keep_cold=control.needed,
         control_by=control.by,
         baked=tuple(a.notice for a in baked_advice(control, codes)),
@@ -220,9 +111,12 @@ def safety_sheet(here: Planned, stand: Stand | None = None) -> SafetySheet:
 
 
 def _control(paths: Sequence[FoodPath]) -> Control:
-    """Whether the bread must be kept cold: not for an egg wash that was baked on."""
-    soft = any(_stays_soft(path) for path in paths)
-    return control_needed(egg_or_soft_cheese=soft)
+    """Whether the bread must be kept cold: for what is in it or on it, not a baked-on wash."""
+    if any(_stays_soft(path) for path in paths):
+        return control_needed(egg_or_soft_cheese=True)
+    if any(path.kind == "dough" and path.holds & ASSESSED for path in paths):
+        return Control(needed=True, by="assessment")
+    return control_needed(egg_or_soft_cheese=False)
 
 
 def _stays_soft(path: FoodPath) -> bool:
@@ -248,6 +142,12 @@ def history_of(path: FoodPath) -> History:
     return History(tuple(times), tuple(course), tuple(steps))
 
 
+def _growing(part: PathPart) -> tuple[tuple[Second, ...], tuple[Kelvin, ...]]:
+    """Times and temperatures of a part, each moment once."""
+    once = dict(zip(part.times, part.temperatures, strict=True))
+    return tuple(once), tuple(once.values())
+
+
 def _label(verb: str) -> StepLabel:
     if verb.startswith("kept:"):
         return "chilled" if verb.endswith(("fridge", "freezer")) else "held"
@@ -260,30 +160,51 @@ def _food(path: FoodPath, codes: Codes) -> FoodRow:
     return FoodRow(
         name=path.name,
         kind=path.kind,
+        within=path.within,
         put_on=path.put_on,
+        unseen=path.unseen,
         holds=tuple(sorted(path.holds)),
         standing=tuple(_standing(path)),
-        clocks=_clocks(clock_findings(before, codes)) if path.kind != "dough" else (),
+        clocks=_clocks(clock_findings(before, codes)) if _is_timed(path) else (),
         growth=tuple(_growth(before)),
         cooking=tuple(_cooking(path, history, codes)),
         lethality=_lethality(path, history),
         cooling=tuple(_cooling(path, codes)),
-        advice=tuple(a.notice for a in _advice(path, history, codes)),
+        advice=tuple(a.notice for a in _advice_once(path, history, codes)),
     )
+
+
+def _advice_once(path: FoodPath, history: History, codes: Codes) -> tuple[Advice, ...]:
+    """All advice on a food; of two that say the same the one by the country's own rule."""
+    stove = [a for _, stood in _off_the_stove(path) for a in cooling_advice(stood, codes)]
+    found = [*stove, *_advice(path, history, codes)]
+    return tuple({a.code: a for a in reversed(found)}.values())[::-1]
+
+
+def _is_timed(path: FoodPath) -> bool:
+    """Whether the clocks hold: not for a dough whose milk or egg is baked through."""
+    return path.kind != "dough" or bool(path.holds & ASSESSED)
 
 
 def _advice(path: FoodPath, history: History, codes: Codes) -> tuple[Advice, ...]:
     if path.kind == "dough":
-        return dough_advice(history, milk_or_egg=bool(path.holds & {"egg", "dairy"}))
-    advice = filling_advice(history, codes, _filling(path))
-    if path.put_on == "before":
+        toxin = (a for a in filling_advice(history, codes, "cheese") if a.code == "food-toxin")
+        return (
+            *dough_advice(history, milk_or_egg=bool(path.holds & SOFT)),
+            *(toxin if _is_timed(path) else ()),
+        )
+    early = history if path.early is None else until(history, path.early)
+    advice = filling_advice(early, codes, _fillings(path))
+    if path.put_on == "before" or path.unseen:
         return advice
     late = tuple(a for a in advice if a.code != "food-bake-to")
     return (*late, *(egg_on_top_advice(history, codes) if "egg" in path.holds else ()))
 
 
-def _filling(path: FoodPath) -> Filling:
-    return "meat" if "meat" in path.holds else "egg" if "egg" in path.holds else "cheese"
+def _fillings(path: FoodPath) -> frozenset[Filling]:
+    """What in a food has cook rules; cheese and the like have none."""
+    raw_kinds: frozenset[Filling] = frozenset(k for k in RAW if k in path.holds)
+    return raw_kinds or frozenset({"cheese"})
 
 
 def _standing(path: FoodPath) -> Iterator[StandingRow]:
@@ -322,9 +243,9 @@ def _in_oven(path: FoodPath, history: History) -> tuple[History, History] | None
 
 def _cooking(path: FoodPath, history: History, codes: Codes) -> Iterator[CookRow]:
     parts = _in_oven(path, history)
-    if path.kind == "dough" or parts is None or not path.holds & SOFT:
+    if path.kind == "dough" or parts is None or not path.holds & set(RAW):
         return
-    baked, early = (cook_findings(part, codes, _filling(path)) for part in parts)
+    baked, early = (cook_findings(part, codes, _fillings(path)) for part in parts)
     for found, least in zip(baked, early, strict=True):
         yield CookRow(
             rule=found.rule,
@@ -344,7 +265,7 @@ def _at_least(best: float, early: float, unit: str, model: str = "doneness") -> 
 
 def _lethality(path: FoodPath, history: History) -> LethalityRow | None:
     parts = _in_oven(path, history)
-    if parts is None or not path.holds & RAW:
+    if parts is None or not path.holds & set(RAW):
         return None
     (reduction, least), (worth, short) = (
         (measure(parts[0]), measure(parts[1])) for measure in (log_reduction, core_equivalent)
@@ -356,19 +277,23 @@ def _lethality(path: FoodPath, history: History) -> LethalityRow | None:
     )
 
 
+def _off_the_stove(path: FoodPath) -> Iterator[tuple[int | None, History]]:
+    """Each cooling after a stove: the step that cooks, and the food until it is taken."""
+    for cooked, kept in pairwise(path.parts):
+        if cooked.verb == "cook" and kept.times[-1] > kept.times[0]:
+            steps = (Step("held", kept.times[0], kept.air),)
+            yield cooked.position, History(*_growing(kept), steps)
+
+
 def _cooling(path: FoodPath, codes: Codes) -> Iterator[CoolingRow]:
     """After the stove until it is used; after the oven for as long as it is followed."""
-    cooked = next((part for part in path.parts if part.verb == "cook"), None)
-    if cooked is not None:
-        used = next(p for p in path.parts if p.verb in PUTS_ON)
-        if used.times[0] > cooked.times[-1]:
-            part = until(since(history_of(path), cooked.times[-1]), used.times[0])
-            yield CoolingRow("stove", cooked.position, _clocks(cooling_findings(part, codes)))
+    for position, stood in _off_the_stove(path):
+        yield CoolingRow("stove", position, _clocks(cooling_findings(stood, codes)))
     rack = next((part for part in path.parts if part.verb == "cool"), None)
     if rack is not None and _stays_soft(path):
         step = Step("cooling", rack.times[0], rack.air)
-        part = History(rack.times, rack.temperatures, (step,))
-        yield CoolingRow("oven", rack.position, _clocks(cooling_findings(part, codes)))
+        rested = History(rack.times, rack.temperatures, (step,))
+        yield CoolingRow("oven", rack.position, _clocks(cooling_findings(rested, codes)))
 
 
 def _fridge_kind(here: Planned) -> Kind:
