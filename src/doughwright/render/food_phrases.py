@@ -110,18 +110,19 @@ def food_findings(food: FoodRow, starts: datetime | None = None) -> Iterator[Sai
     grown = [
         f"{g.organism} ×{10 ** (g.rise.value or 0):.1f} ({BANDS[g.band]})" for g in food.growth
     ]
-    red = any(g.band == "red" for g in food.growth if g.organism != "Salmonella" or _lives(food))
+    red = any(g.band == "red" for g in food.growth) and _growth_matters(food)
     when = "until it is eaten or cold" if food.put_on == "after" else "before the oven"
     yield Said(red, f"Could grow {when}, by estimate: {', '.join(grown)}.")
     for cooling in food.cooling:
         yield from _cooling(cooling, starts)
 
 
-def _lives(food: FoodRow) -> bool:
-    """Whether the bake is not known to kill what grew; a dough is baked through."""
-    if food.lethality is not None:
-        return (food.lethality.reduction.low or 0.0) < (food.lethality.wanted.value or 0.0)
-    return food.kind != "dough"
+def _growth_matters(food: FoodRow) -> bool:
+    """Whether growth past tenfold is marked: in a dough only where its time is too long as well.
+
+    A dough is baked through, and every milk sponge grows what it holds tenfold without lag.
+    """
+    return food.kind != "dough" or any(notice.weight != "note" for notice in food.advice)
 
 
 def cited(rule: Rule) -> str:

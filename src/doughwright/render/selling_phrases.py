@@ -155,7 +155,11 @@ def money(value: Money | None, currency: str) -> str:
 def cost_sums(sheet: CostSheet) -> Iterator[tuple[str, str]]:
     """The sums of a cost sheet: what for, how much."""
     cost = sheet.currency
-    yield "Ingredients", money(sheet.ingredients, cost)
+    least = "at least " if sheet.unknown else ""
+    if all(line.cost is None for line in sheet.lines):
+        yield "Ingredients", "no price is known yet"
+    else:
+        yield "Ingredients", f"{least}{money(sheet.ingredients, cost)}"
     if sheet.energy_used.value is not None:
         used = _kilowatt_hours(sheet.energy_used.value)
         priced = sheet.energy is not None
@@ -163,11 +167,10 @@ def cost_sums(sheet: CostSheet) -> Iterator[tuple[str, str]]:
         yield f"Energy, {used}", paid
     if sheet.labour is not None:
         yield "Labour", money(sheet.labour, cost)
-    least = "at least " if sheet.unknown else ""
     yield "In all", f"{least}{money(sheet.total, cost)}"
-    yield f"A piece, of {sheet.pieces}", f"{least}{money(sheet.each, cost)}"
+    yield f"A piece ({sheet.pieces} in all)", f"{least}{money(sheet.each, cost)}"
     baked = mass(sheet.baked.value or 0.0)
-    yield f"A baked kilogram, of about {baked}", f"{least}{money(sheet.baked_kilogram, cost)}"
+    yield f"A kilogram baked (about {baked} in all)", f"{least}{money(sheet.baked_kilogram, cost)}"
 
 
 def cost_summary(sheet: CostSheet) -> str:
