@@ -312,3 +312,14 @@ def test_of_the_bakers_own_moist_things_it_is_said_that_nobody_knows() -> None:
         sheet = safety_sheet(planned(text + f"ingredients:\n  tofu cream: {entry}\n"))
         assert (sheet.not_known == ()) == known
         assert sheet.keep_cold == known
+
+
+def test_a_filling_without_a_step_of_its_own_takes_in_where_it_is_filled() -> None:
+    text = CREAM_PUFFS.replace("LINE", "sugar: 5 %").replace(
+        "  - make: filling\n    for: 5 min\n    during: ferment\n", ""
+    )
+    custard = food(safety_sheet(planned(text)), "custard")
+    kept = next(row for row in custard.standing if row.verb == "kept:room")
+    assert kept.ends - kept.begins > 12 * 3600
+    filled = next(row for row in custard.standing if row.verb == "fill")
+    assert filled.start < ICE_POINT + 25  # not as it came off the stove

@@ -220,16 +220,6 @@ def stand_findings(row: StandRow) -> Iterator[Said]:
     yield from map(clock_said, row.clocks)
 
 
-def not_known_sentence(sheet: SafetySheet) -> str:
-    """The baker's own ingredients of which nobody said whether they spoil."""
-    if not sheet.not_known:
-        return ""
-    return (
-        f"Nobody said whether these spoil: {', '.join(sheet.not_known)}. Give each its `kind:` "
-        "(egg, dairy, cheese, meat, vegetable or what it is) under `ingredients:`."
-    )
-
-
 def to_act_on(sheet: SafetySheet) -> str:
     """How much of what follows asks for something to be done."""
     marked = sum(said.bad for food in sheet.foods for said in food_findings(food))
@@ -238,12 +228,12 @@ def to_act_on(sheet: SafetySheet) -> str:
     if not marked:
         return "No line below asks you to act; read them, and your local food code, all the same."
     lines = "line" if marked == 1 else "lines"
-    return f"{marked} {lines} marked ! below: what to do stands last under each food."
+    return f"{marked} {lines} marked ! below; what to do stands beside it."
 
 
 def kept_sentence(sheet: SafetySheet) -> str:
     """Whether the baked bread is one to keep cold, and by what."""
     if sheet.not_known and not sheet.keep_cold:
-        return "Whether it must be kept cold is not known, for what is said above."
+        return "Whether it must be kept cold is not known, for what is said of its ingredients."
     said = "is one to keep cold" if sheet.keep_cold else "need not be kept cold"
     return f"It {said} ({KEPT_BY[sheet.control_by]})."

@@ -148,7 +148,6 @@ SAID: tuple[Callable[..., object], ...] = (
     selling_phrases.ingredient_line,
     timings.instruction,
     food_phrases.kept_sentence,
-    food_phrases.not_known_sentence,
     phrases.kitchen_line,
     selling_phrases.label_notes,
     timings.lasting,

@@ -12,7 +12,6 @@ from doughwright.render.food_phrases import (
     food_findings,
     food_title,
     kept_sentence,
-    not_known_sentence,
     stand_findings,
     standing_course,
     standing_words,
@@ -22,6 +21,7 @@ from doughwright.render.messages import remedy, words
 from doughwright.render.phrases import CAUTIONS
 from doughwright.render.text import SIGNS, WIDTH, console, text_of
 from doughwright.render.timings import elapsed
+from doughwright.sheets.food_notices import kind_notices
 from doughwright.sheets.safety_rows import FoodRow, SafetySheet
 
 
@@ -41,7 +41,7 @@ def safety_text(sheet: SafetySheet, *, width: int = WIDTH, colour: bool = False)
         out.print("What comes out of a tin, a jar or a vacuum pack is, once it is open.")
     if sheet.not_known:
         out.print()
-        _say(out, (Said(True, not_known_sentence(sheet).replace("`", "")),), (), width)
+        _say(out, (), kind_notices(sheet), width)
     for food in sheet.foods:
         out.print()
         out.print(Text(food_title(food), style="bold"))

@@ -137,7 +137,7 @@ def label_summary(sheet: LabelSheet) -> Iterator[str]:
     yield sold_sentence(sheet).replace("`", "")
     rows = [cells for _, cells in nutrition_rows(sheet)]
     if sheet.codes == "US":
-        yield f"{rows[0][1]} calories in {serving_words(sheet)}."
+        yield f"Calories: {rows[0][1]} ({serving_words(sheet)})."
     else:
         salt = f"salt {rows[-1][1]}"
         yield f"In 100 g: {rows[0][1]}, {rows[1][1]}, {salt}; in a piece {rows[1][2]}."

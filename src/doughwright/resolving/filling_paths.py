@@ -105,13 +105,18 @@ def puts_on(step: Step, name: str) -> bool:
 
 
 def taken_at(formula: SolvedFormula, laid: Sequence[Slot], name: str) -> Slot | None:
-    """The step in which a preparation goes into another one, or into or onto the pieces."""
+    """The step in which a preparation goes into another one, or into or onto the pieces.
+
+    One that is made in no step of its own takes in what it is made of where it is used itself.
+    """
     takers = {p.name for p in formula.preparations if p.taken.get(name)}
     first: dict[str, Slot] = {}
     for slot in laid:
         if slot.timed.step.verb in MAKES and slot.timed.step.of in takers:
             first.setdefault(slot.timed.step.of, slot)
+    later = (taken_at(formula, laid, taker) for taker in takers - first.keys())
     ends = [*first.values(), *(s for s in laid if puts_on(s.timed.step, name))]
+    ends += [slot for slot in later if slot is not None]
     return min(ends, key=lambda slot: slot.start, default=None)
 
 

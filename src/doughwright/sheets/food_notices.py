@@ -23,9 +23,16 @@ IN_SAFETY_ALONE = frozenset({"food-dough-cold"})
 """What a plan does not repeat: true of every enriched dough that takes its time."""
 
 
+def kind_notices(sheet: SafetySheet) -> tuple[Notice, ...]:
+    """That nobody said of the baker's own ingredients whether they spoil."""
+    names = ", ".join(sheet.not_known)
+    return (Notice.of("food-kind-unknown", names=names),) if names else ()
+
+
 def food_notices(sheet: SafetySheet) -> tuple[Notice, ...]:
     """What a plan says of food safety, each beside its step."""
-    found = [_beside(food, notice) for food in sheet.foods for notice in food.advice]
+    found = list(kind_notices(sheet))
+    found += [_beside(food, notice) for food in sheet.foods for notice in food.advice]
     followed = [food for food in sheet.foods if food.kind != "dough"] or list(sheet.foods)
     found += [_beside(food, notice) for food in followed[:1] for notice in sheet.baked]
     once = {(n.code, n.where): n for n in reversed(found) if n.code not in IN_SAFETY_ALONE}

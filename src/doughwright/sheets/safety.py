@@ -220,9 +220,8 @@ def _clocks(found: Iterable[Finding]) -> tuple[ClockRow, ...]:
 def _clock(found: Finding) -> ClockRow:
     allowed = Cell(found.allowed, "s", "stated") if found.allowed is not None else None
     at = Cell(found.reached, "s", "model") if found.reached is not None else None
-    return ClockRow(
-        found.rule, Cell(found.measured, "s", "model"), allowed, found.exceeded, at, found.usable
-    )
+    measured = Cell(found.measured, "s", "model")
+    return ClockRow(found.rule, measured, allowed, found.exceeded, at, found.usable, found.counts)
 
 
 def _growth(before: History) -> Iterator[GrowthRow]:
