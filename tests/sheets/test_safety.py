@@ -8,6 +8,7 @@ import pytest
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.reading import read_document
+from doughwright.errors import DocumentError
 from doughwright.resolving.formulas import as_tested, resolved_formula
 from doughwright.resolving.kitchens import kitchen_from
 from doughwright.resolving.planning import Planned, planned_formula
@@ -110,8 +111,11 @@ def test_a_bread_left_on_the_rack_is_given_its_time() -> None:
 
 
 def test_an_egg_wash_baked_on_is_no_reason_to_keep_a_bread_cold() -> None:
-    plain = BUNS.replace("  - fill: filling\n", "").replace(
-        "  - cook: filling\n    for: 10 min\n    keep: KEPT\n    during: ferment\n", ""
+    filling = BUNS[BUNS.index("  filling:") : BUNS.index("  wash:")]
+    plain = (
+        BUNS.replace(filling, "")
+        .replace("  - fill: filling\n", "")
+        .replace("  - cook: filling\n    for: 10 min\n    keep: KEPT\n    during: ferment\n", "")
     )
     sheet = safety_sheet(planned(plain))
     assert [row.name for row in sheet.foods] == ["wash"]
@@ -277,7 +281,8 @@ def test_meat_and_cheese_in_a_dough_have_clocks_and_are_to_be_assessed() -> None
     plain, bacon = puffs(), puffs("bacon: 20 %")
     assert food(bacon, "dough").clocks
     assert not any(row.name == "dough" for row in plain.foods)
-    only = CREAM_PUFFS.replace("LINE", "bacon: 20 %").replace("  - fill: filling\n", "")
+    only = BUNS.split("  filling:", maxsplit=1)[0] + "process:\n  - mix: dough\n  - bake: dough\n"
+    only = only.replace("salt: 1.8 %", "salt: 1.8 %, bacon: 20 %")
     sheet = safety_sheet(planned(only))
     assert (sheet.keep_cold, sheet.control_by) == (True, "assessment")
 
@@ -323,3 +328,57 @@ def test_a_filling_without_a_step_of_its_own_takes_in_where_it_is_filled() -> No
     assert kept.ends - kept.begins > 12 * 3600
     filled = next(row for row in custard.standing if row.verb == "fill")
     assert filled.start < ICE_POINT + 25  # not as it came off the stove
+
+
+def test_what_two_preparations_take_stands_until_each_takes_it() -> None:
+    text = CREAM_PUFFS.replace("LINE", "sugar: 5 %")
+    text = text.replace("    from: [custard]\n", "    from: {custard: 50 %}\n").replace(
+        "process:\n",
+        "  icing:\n    kind: topping\n    each: 20 g\n    from: {custard: 50 %}\n"
+        "    ingredients: {sugar: 1 parts}\nprocess:\n",
+    )
+    text = text.replace("  - mix: poolish", "  - make: icing\n    for: 5 min\n  - mix: poolish")
+    sheet = safety_sheet(planned(text + "  - top: icing\n"))
+    both = {row.within: row for row in sheet.foods if row.name == "custard"}
+    assert set(both) == {"filling", "icing"}
+    stays = next(s for s in both["filling"].standing if s.verb == "kept:room")
+    assert stays.ends - stays.begins > 12 * 3600  # until its own filling, not the icing, is made
+
+
+def test_what_no_step_puts_on_is_named_and_keeps_the_bread_cold() -> None:
+    sheet = safety_sheet(planned(BUNS.replace("  - fill: filling\n", "")))
+    assert sheet.not_followed == ("filling",)
+    assert sheet.keep_cold
+    assert "food-not-put-on" in {n.code for n in food_notices(sheet)}
+
+
+def test_a_part_baked_bread_is_followed_until_its_last_oven() -> None:
+    twice = BUNS.replace(
+        "  - cool: dough\n    for: 20 min",
+        "  - cool: dough\n    for: 8 h\n  - bake: dough\n    oven: 220 °C fan\n    for: 8 min",
+    )
+    row = food(safety_sheet(planned(twice)), "filling")
+    waits = next(s for s in row.standing if s.verb == "part-baked")
+    assert waits.ends - waits.begins == pytest.approx(8 * 3600)
+    assert row.unseen
+    assert next(c for c in row.clocks if c.rule.id == "US-home-2h").exceeded
+
+
+def test_a_bread_that_is_never_baked_has_no_word_of_an_oven() -> None:
+    raw_one = BUNS.split("  - bake: dough", maxsplit=1)[0].replace("cook:", "make:")
+    sheet = safety_sheet(planned(raw_one))
+    assert not sheet.baked_in_plan
+    row = food(sheet, "filling")
+    assert not row.unseen
+    assert "food-raw-egg" in {n.code for n in row.advice}
+
+
+def test_a_dough_that_takes_in_a_filling_is_refused_with_its_place() -> None:
+    text = CREAM_PUFFS.replace("LINE", "sugar: 5 %").replace(
+        "from: [poolish]", "from: [poolish, custard]"
+    )
+    with pytest.raises(DocumentError) as refused:
+        planned(text.replace("    from: [custard]\n", ""))
+    (problem,) = refused.value.problems
+    assert problem.code == "takes-what-is-not-mixed"
+    assert problem.where == ("preparations", "dough", "from", "custard")

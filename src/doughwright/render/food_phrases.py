@@ -38,6 +38,7 @@ VERBS = {
     "fill": "filled in",
     "top": "put on top",
     "glaze": "brushed on",
+    "part-baked": "part-baked, until its last oven",
     "on bread": "on or in the baked bread",
     "soak": "soaks",
     "bake": "in the oven",
@@ -138,6 +139,8 @@ def clock_said(row: ClockRow) -> Said:
     if not row.usable:
         said = f"{row.rule.says}: its own condition is not met here ({cited(row.rule)})."
         return Said(bad=False, text=said)
+    if row.allowed is not None and row.exceeded is None:
+        return Said(bad=False, text=f"Its time has not begun to count by {cited(row.rule)}.")
     if row.allowed is None or row.allowed.value is None or row.exceeded is None:
         text = f"{measured}. The rule has no number to judge it by: {row.rule.says}"
         return Said(bad=False, text=f"{text} ({cited(row.rule)}).")
@@ -224,7 +227,7 @@ def to_act_on(sheet: SafetySheet) -> str:
     """How much of what follows asks for something to be done."""
     marked = sum(said.bad for food in sheet.foods for said in food_findings(food))
     marked += sum(n.weight != "note" for food in sheet.foods for n in food.advice)
-    marked += bool(sheet.not_known)
+    marked += bool(sheet.not_known) + bool(sheet.not_followed)
     if not marked:
         return "No line below asks you to act; read them, and your local food code, all the same."
     lines = "line" if marked == 1 else "lines"

@@ -21,7 +21,7 @@ from doughwright.render.messages import remedy, words
 from doughwright.render.phrases import CAUTIONS
 from doughwright.render.text import SIGNS, WIDTH, console, text_of
 from doughwright.render.timings import elapsed
-from doughwright.sheets.food_notices import kind_notices
+from doughwright.sheets.food_notices import gap_notices
 from doughwright.sheets.safety_rows import FoodRow, SafetySheet
 
 
@@ -30,18 +30,19 @@ def safety_text(sheet: SafetySheet, *, width: int = WIDTH, colour: bool = False)
     out = console(width, colour=colour)
     out.print(Text(f"{sheet.name}: what may spoil, by {sheet.codes} rules", style="bold"))
     out.print(sheet.kitchen, style="dim")
-    if sheet.foods or sheet.not_known:
+    if sheet.foods or gap_notices(sheet):
         out.print(to_act_on(sheet))
     if not sheet.baked_in_plan:
         out.print("\nThe formula has no step that bakes: nothing is killed, and it ends raw here.")
-    if not sheet.foods:
+    gaps = gap_notices(sheet)
+    if not sheet.foods and not gaps:
         out.print(
             "\nNothing in this formula is followed: the table calls nothing in it perishable."
         )
         out.print("What comes out of a tin, a jar or a vacuum pack is, once it is open.")
-    if sheet.not_known:
+    if gaps:
         out.print()
-        _say(out, (), kind_notices(sheet), width)
+        _say(out, (), gaps, width)
     for food in sheet.foods:
         out.print()
         out.print(Text(food_title(food), style="bold"))
@@ -49,7 +50,7 @@ def safety_text(sheet: SafetySheet, *, width: int = WIDTH, colour: bool = False)
             out.print(line)
         _say(out, food_findings(food), food.advice, width)
     out.print()
-    out.print("The baked bread", style="bold")
+    out.print("The baked bread" if sheet.baked_in_plan else "The bread", style="bold")
     out.print(f"  {kept_sentence(sheet)}")
     _say(out, (), sheet.baked, width)
     if sheet.stand is not None:

@@ -75,6 +75,9 @@ def filling_until_oven(
     during = used.start, used.end
     step = used.timed.step
     parts.append(PathPart(used.timed.position, step.verb, during, (now, now), kitchen.room))
+    bakes = [s.start for s in laid if s.timed.step.verb == "bake"]
+    if not bakes or used.start > bakes[0]:
+        return tuple(parts)
     for slot in laid:
         verb, mine = slot.timed.step.verb, slot.timed.step.of == formula.final
         if mine and slot.start >= used.end - 1.0 and verb not in {"bake", "cool"}:
@@ -104,27 +107,33 @@ def puts_on(step: Step, name: str) -> bool:
     return step.verb in PUTS_ON and step.of == name
 
 
-def taken_at(formula: SolvedFormula, laid: Sequence[Slot], name: str) -> Slot | None:
-    """The step in which a preparation goes into another one, or into or onto the pieces.
+def taken_at(
+    formula: SolvedFormula, laid: Sequence[Slot], name: str, taker: str | None = None
+) -> Slot | None:
+    """The step in which a preparation goes into ``taker``, or into or onto the pieces.
 
-    One that is made in no step of its own takes in what it is made of where it is used itself.
+    A taker that is made in no step of its own takes in what it is made of where it is used.
     """
-    takers = {p.name for p in formula.preparations if p.taken.get(name)}
-    first: dict[str, Slot] = {}
-    for slot in laid:
-        if slot.timed.step.verb in MAKES and slot.timed.step.of in takers:
-            first.setdefault(slot.timed.step.of, slot)
-    later = (taken_at(formula, laid, taker) for taker in takers - first.keys())
-    ends = [*first.values(), *(s for s in laid if puts_on(s.timed.step, name))]
-    ends += [slot for slot in later if slot is not None]
-    return min(ends, key=lambda slot: slot.start, default=None)
+    if taker is None:
+        return next((s for s in laid if puts_on(s.timed.step, name)), None)
+    made = (s for s in laid if s.timed.step.of == taker and s.timed.step.verb in MAKES)
+    first = min(made, key=lambda slot: slot.start, default=None)
+    if first is not None:
+        return first
+    next_one = next((p.name for p in formula.preparations if p.taken.get(taker)), None)
+    return taken_at(formula, laid, taker, next_one)
 
 
 def made_parts(
-    formula: SolvedFormula, kitchen: Kitchen, settled: Settled, laid: Sequence[Slot], name: str
+    formula: SolvedFormula,
+    kitchen: Kitchen,
+    settled: Settled,
+    laid: Sequence[Slot],
+    name: str,
+    taker: str | None = None,
 ) -> Iterator[PathPart]:
-    """A preparation from its making until it is taken, in its bowl between its steps."""
-    used = taken_at(formula, laid, name)
+    """A preparation from its making until ``taker`` takes it, or until it is put on."""
+    used = taken_at(formula, laid, name, taker)
     own = [s for s in laid if s.timed.step.of == name and s.timed.step.verb not in PUTS_ON]
     own = [s for s in own if used is None or s.start < used.start - 1.0]
     end = used.start if used is not None else max((s.end for s in own), default=0.0)
@@ -155,7 +164,7 @@ def _begins(
     for other, mass in p.taken.items():
         if not mass:
             continue
-        parts = list(made_parts(formula, kitchen, settled, laid, other))
+        parts = list(made_parts(formula, kitchen, settled, laid, other, name))
         warm += mass * (parts[-1].temperatures[-1] if parts else kitchen.room)
         whole += mass
     return warm / whole if whole else kitchen.room

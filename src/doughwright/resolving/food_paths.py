@@ -5,34 +5,35 @@ and cools with them. A dough of milk and egg follows its own rises. Nothing is a
 cold that the plan does not keep cold.
 """
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from typing import Literal
 
-from doughwright.documents.formula import Step
 from doughwright.engine.allergens import TO_CHECK
-from doughwright.engine.bake_fields import seen_at
-from doughwright.engine.cooling import approached_temperature
 from doughwright.engine.formula import SolvedFormula
 from doughwright.engine.ingredients import Ingredient, ingredient_table
 from doughwright.engine.nutrition import OF_THE_BAKER
 from doughwright.engine.overall import MOIST
-from doughwright.resolving.bakes import BakeHere
 from doughwright.resolving.filling_paths import (
+    MAKES,
     PathPart,
-    clock,
     filling_until_oven,
     food_constant,
     made_parts,
     place_of,
     puts_on,
 )
+from doughwright.resolving.food_courses import (
+    baking,
+    between_bakes,
+    early_end,
+    last_minutes,
+    on_warm_bread,
+)
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.resolving.oven_courses import dial_of
-from doughwright.resolving.oven_pieces import composition_of
+from doughwright.resolving.oven_pieces import composition_of, filling_of
 from doughwright.resolving.planning import Planned
 from doughwright.resolving.process import Slot
 from doughwright.resolving.settling import Settled
@@ -115,6 +116,33 @@ def not_known_to_spoil(formula: SolvedFormula) -> tuple[str, ...]:
     )
 
 
+def not_followed(formula: SolvedFormula, laid: Sequence[Slot]) -> tuple[str, ...]:
+    """What spoils and is put into or onto the pieces in no step."""
+    taken = {other for p in formula.preparations for other, mass in p.taken.items() if mass}
+    return tuple(
+        p.name
+        for p in formula.preparations
+        if p.preparation.kind in PUT_ON_KINDS
+        and p.name not in taken
+        and any(True for _ in _within(formula, p.name))
+        and not any(puts_on(s.timed.step, p.name) for s in laid)
+    )
+
+
+def not_made(formula: SolvedFormula, laid: Sequence[Slot]) -> tuple[str, ...]:
+    """Fillings and toppings in which something spoils, and that no step before makes."""
+    found = []
+    for p in formula.preparations:
+        if p.preparation.kind == "glaze":
+            continue  # a wash is beaten as it is used
+        used = next((s for s in laid if puts_on(s.timed.step, p.name)), None)
+        made = (s for s in laid if s.timed.step.of == p.name and s.timed.step.verb in MAKES)
+        if used is not None and spoiling(formula, p.name):
+            late = not any(s.start < used.start + 1.0 for s in made)
+            found += [p.name] if late else []
+    return tuple(found)
+
+
 def food_paths(here: Planned) -> tuple[FoodPath, ...]:
     """The way of everything that spoils, into or onto the pieces or into the dough."""
     formula = here.formula.solution
@@ -138,13 +166,14 @@ def _within(formula: SolvedFormula, top: str) -> Iterator[str]:
 def _path(here: Planned, top: str, name: str) -> FoodPath:
     """The way of one preparation, through those it goes into, to the rack."""
     formula = here.formula.solution
-    before = [part for step in _chain(formula, top, name) for part in _until_taken(here, step)]
+    chain = [*_chain(formula, top, name), top]
+    before = [part for one, taker in pairwise(chain) for part in _until_taken(here, one, taker)]
     holds = spoiling(formula, name)
     if top == formula.final:
         made = _dough_path(here, top)
         within = top if name != top else ""
         parts = (*before, *made)
-        return FoodPath(name, "dough", holds, parts, early=_early(here), within=within)
+        return FoodPath(name, "dough", holds, parts, early=early_end(here), within=within)
     return _put_on_path(here, top, name, before)
 
 
@@ -164,9 +193,9 @@ def _made_of(formula: SolvedFormula, name: str) -> set[str]:
     return taken.union(*(_made_of(formula, other) for other in taken))
 
 
-def _until_taken(here: Planned, name: str) -> tuple[PathPart, ...]:
-    laid = here.laid
-    return tuple(made_parts(here.formula.solution, here.kitchen, here.settled, laid, name))
+def _until_taken(here: Planned, name: str, taker: str) -> tuple[PathPart, ...]:
+    formula, laid = here.formula.solution, here.laid
+    return tuple(made_parts(formula, here.kitchen, here.settled, laid, name, taker))
 
 
 def _dough_path(here: Planned, name: str) -> tuple[PathPart, ...]:
@@ -180,7 +209,7 @@ def _dough_path(here: Planned, name: str) -> tuple[PathPart, ...]:
         part, now = _rising(slot, here.settled, here.kitchen, now)
         parts.append(part)
     if here.baked is not None:
-        parts.extend(_baking(here.baked, here.laid, "dough"))
+        parts.extend(baking(here.baked, here.laid, "dough"))
     return tuple(parts)
 
 
@@ -204,17 +233,37 @@ def _put_on_path(here: Planned, top: str, name: str, before: Sequence[PathPart])
     kind, put_on = p.preparation.kind, _put_on(here, top)
     parts = [*before, *filling_until_oven(solution, here.kitchen, here.settled, here.laid, top)]
     early, unseen, now = None, False, parts[-1].temperatures[-1]
-    if put_on == "before" and here.baked is not None:
-        parts.extend(_baking(here.baked, here.laid, "surface" if kind == "glaze" else "filling"))
-        early = _early(here)
+    apart = _bakes_apart(here)
+    if put_on == "before" and here.baked is not None and not apart and _is_seen(here, top):
+        parts.extend(baking(here.baked, here.laid, "surface" if kind == "glaze" else "filling"))
+        early = early_end(here)
     elif put_on == "in" and _is_thin(here, top):
-        parts.extend(_last_minutes(here, top, now))
-    elif put_on == "after" and here.baked is not None:
-        parts.extend(_on_warm_bread(here.baked, here.laid, top, now))
+        parts.extend(last_minutes(here, top, now))
+    elif put_on == "after":
+        parts.extend(on_warm_bread(here, top, now))
     else:
-        unseen = put_on != "after"
+        unseen = True
+        if put_on == "before" and apart:
+            parts.extend(between_bakes(here, parts[-1].position, food_constant("off_the_stove")))
     within = top if name != top else ""
     return FoodPath(name, kind, holds, tuple(parts), put_on, early, within, unseen)
+
+
+def _bakes_apart(here: Planned) -> bool:
+    """Whether two bakes have a pause between them that makes a part-baked bread."""
+    if here.baked is None:
+        return False
+    bakes = [slot for slot in here.laid if slot.timed.step.verb == "bake"]
+    pauses = (after.start - before.end for before, after in pairwise(bakes))
+    return any(pause > food_constant("bakes_apart") for pause in pauses)
+
+
+def _is_seen(here: Planned, name: str) -> bool:
+    """Whether the bake follows it: the one filling it knows, a wash, a topping by itself."""
+    assert here.baked is not None
+    known = filling_of(here.formula, here.baked.setting.position)
+    kind = here.formula.solution.named(name).preparation.kind
+    return kind == "glaze" or known in {None, name}
 
 
 def _is_thin(here: Planned, name: str) -> bool:
@@ -230,97 +279,8 @@ def _put_on(here: Planned, name: str) -> When:
     process = here.formula.document.process
     used = next((i for i, s in enumerate(process) if puts_on(s, name)), None)
     bakes = [i for i, s in enumerate(process) if s.verb == "bake"]
-    if used is None or not bakes or used < bakes[0]:
+    if not bakes:
+        return "after"
+    if used is None or used < bakes[0]:
         return "before"
     return "in" if used < bakes[-1] else "after"
-
-
-def _last_minutes(here: Planned, name: str, start: Kelvin) -> Iterator[PathPart]:
-    """What is put on between two bakes, in the air of the second, no hotter than water boils."""
-    laid, used = here.laid, False
-    for slot in laid:
-        step = slot.timed.step
-        used = used or puts_on(step, name)
-        if not used or step.verb != "bake":
-            continue
-        air = _oven_air(here, step)
-        constant, most = food_constant("egg_on_top"), food_constant("off_the_stove")
-        times = clock(slot.start, slot.end)
-        course = (approached_temperature(start, air, t - times[0], constant) for t in times)
-        part = PathPart(slot.timed.position, "bake", times, tuple(min(most, x) for x in course))
-        yield part
-        if here.baked is not None:
-            yield _on_the_rack(here.baked, laid, most)
-        return
-
-
-def _oven_air(here: Planned, step: Step) -> Kelvin:
-    """The air of the oven in a step that bakes; that of the first bake where it says none."""
-    setting = step.oven
-    if setting is None:
-        return here.baked.course.oven.first if here.baked is not None else here.kitchen.room
-    return dial_of(setting, here.kitchen.oven.kind).temperature
-
-
-def _early(here: Planned) -> Second | None:
-    """When the bake may be over at the earliest."""
-    baked = here.baked
-    slot = _bake_slot(baked, here.laid) if baked is not None else None
-    if baked is None or slot is None or baked.times.time is None:
-        return None
-    return slot.start + baked.times.time.low
-
-
-def _bake_slot(baked: BakeHere, laid: Sequence[Slot]) -> Slot | None:
-    return next((s for s in laid if s.timed.position == baked.setting.position), None)
-
-
-def _baking(baked: BakeHere, laid: Sequence[Slot], what: str) -> Iterator[PathPart]:
-    """The coldest spot of the dough or the filling in the oven, or the surface; then the rack."""
-    slot = _bake_slot(baked, laid)
-    if slot is None or baked.times.time is None:
-        return
-    length = baked.times.time.best
-    moments = clock(0.0, length)
-    seen = [seen_at(baked.times.run, t) for t in moments]
-    course = tuple({"filling": s.filling, "surface": s.surface}.get(what, s.coldest) for s in seen)
-    times = tuple(slot.start + t for t in moments)
-    yield PathPart(slot.timed.position, "bake", times, course)
-    start = min(max(course[-1], seen[-1].mean), food_constant("off_the_stove"))
-    yield _on_the_rack(baked, laid, start)
-
-
-def _out_of_the_oven(laid: Sequence[Slot]) -> Second:
-    """When the last bake ends."""
-    return max((s.end for s in laid if s.timed.step.verb == "bake"), default=0.0)
-
-
-def _on_the_rack(baked: BakeHere, laid: Sequence[Slot], start: Kelvin) -> PathPart:
-    """A piece on the rack from the end of its last bake, for as long as it is followed."""
-    out, room, constant = _out_of_the_oven(laid), baked.kitchen.room, rack_constant(baked)
-    after = clock(out, out + food_constant("followed_after"))
-    cooled = tuple(approached_temperature(start, room, t - out, constant) for t in after)
-    rack = next((s.timed.position for s in laid if s.timed.step.verb == "cool"), None)
-    return PathPart(rack, "cool", after, cooled, room)
-
-
-def _on_warm_bread(
-    baked: BakeHere, laid: Sequence[Slot], name: str, now: Kelvin
-) -> Iterator[PathPart]:
-    """What is put into or onto a baked piece: it nears the bread, which nears the room."""
-    used = next(s for s in laid if puts_on(s.timed.step, name))
-    last = max(slot.end for slot in laid)
-    out, room, constant = _out_of_the_oven(laid), baked.kitchen.room, rack_constant(baked)
-    times = clock(used.end, max(last, used.end + food_constant("followed_after")))
-    course = [now]
-    for before, after in pairwise(times):
-        bread = approached_temperature(food_constant("off_the_stove"), room, before - out, constant)
-        follows = food_constant("follows_dough")
-        course.append(approached_temperature(course[-1], bread, after - before, follows))
-    rack = next((s.timed.position for s in laid if s.timed.step.verb == "cool"), None)
-    yield PathPart(rack or used.timed.position, "on bread", times, tuple(course), room)
-
-
-def rack_constant(baked: BakeHere) -> Second:
-    """In which a baked piece comes 63 % of the way to the air around it."""
-    return food_constant("rack") * math.cbrt(baked.piece.whole_mass / 0.1)

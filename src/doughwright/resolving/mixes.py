@@ -12,7 +12,7 @@ from doughwright.engine.mixing import MixedDough, as_portion, mixed_dough
 from doughwright.engine.offers import Offer, PrefermentOffer
 from doughwright.engine.portions import Portion
 from doughwright.engine.yeast_limits import yeast_notices
-from doughwright.errors import Notice
+from doughwright.errors import DocumentError, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen, default
 from doughwright.resolving.portions import Warmth, portion_of, warmth
@@ -135,6 +135,7 @@ def _mix(plan: _Plan, p: SolvedPreparation, done: Mapping[str, Mix]) -> Mix:
         line.name: warmth(line, document.ingredients[line.name], plan.kitchen)
         for line in p.preparation.lines
     }
+    _refuse_unmixed(plan, p, done)
     ended = {name: _ended(plan, name, document, done[name].mixed) for name in p.taken}
     taken = {name: _taken(plan, p.name, name, document, done) for name in p.taken}
     way = mixing_way(plan.mixing(p.name), plan.kitchen, p.preparation.kind)
@@ -160,6 +161,27 @@ def _mix(plan: _Plan, p: SolvedPreparation, done: Mapping[str, Mix]) -> Mix:
     )
     steered = start if aim is None else _steered(start, aim, _offers(plan, p, start, done))
     return replace(steered, notices=_notices(plan, steered))
+
+
+def _refuse_unmixed(plan: _Plan, p: SolvedPreparation, done: Mapping[str, Mix]) -> None:
+    """Refuse a dough that takes in a filling, topping or glaze."""
+    kinds = {other.name: other.preparation.kind for other in plan.formula.solution.preparations}
+    problems = [
+        Notice.of(
+            "takes-what-is-not-mixed",
+            "preparations",
+            p.name,
+            "from",
+            name,
+            taker=p.name,
+            name=name,
+            kind=kinds[name],
+        )
+        for name in p.taken
+        if name not in done
+    ]
+    if problems:
+        raise DocumentError(problems)
 
 
 def _lying(

@@ -23,15 +23,19 @@ IN_SAFETY_ALONE = frozenset({"food-dough-cold"})
 """What a plan does not repeat: true of every enriched dough that takes its time."""
 
 
-def kind_notices(sheet: SafetySheet) -> tuple[Notice, ...]:
-    """That nobody said of the baker's own ingredients whether they spoil."""
-    names = ", ".join(sheet.not_known)
-    return (Notice.of("food-kind-unknown", names=names),) if names else ()
+def gap_notices(sheet: SafetySheet) -> tuple[Notice, ...]:
+    """What could not be followed, or judged, for want of a word or a step in the formula."""
+    kinds = ", ".join(sheet.not_known)
+    return (
+        *((Notice.of("food-kind-unknown", names=kinds),) if kinds else ()),
+        *(Notice.of("food-not-put-on", "preparations", n, names=n) for n in sheet.not_followed),
+        *(Notice.of("food-not-made", "preparations", n, names=n) for n in sheet.not_made),
+    )
 
 
 def food_notices(sheet: SafetySheet) -> tuple[Notice, ...]:
     """What a plan says of food safety, each beside its step."""
-    found = list(kind_notices(sheet))
+    found = list(gap_notices(sheet))
     found += [_beside(food, notice) for food in sheet.foods for notice in food.advice]
     followed = [food for food in sheet.foods if food.kind != "dough"] or list(sheet.foods)
     found += [_beside(food, notice) for food in followed[:1] for notice in sheet.baked]

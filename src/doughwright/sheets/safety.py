@@ -1,7 +1,7 @@
 """What may spoil, how long it stood warm, whose clock that breaks, and what to do about it."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise
+from itertools import takewhile
 
 from doughwright.engine.food_clocks import (
     clock_findings,
@@ -40,12 +40,14 @@ from doughwright.engine.pathogens import (
     rise_band,
     values,
 )
-from doughwright.resolving.filling_paths import PathPart, food_constant
+from doughwright.resolving.filling_paths import food_constant
+from doughwright.resolving.food_courses import rack_constant
 from doughwright.resolving.food_paths import (
     FoodPath,
     food_paths,
+    not_followed,
     not_known_to_spoil,
-    rack_constant,
+    not_made,
 )
 from doughwright.resolving.planning import Planned
 from doughwright.sheets.cells import Cell, Kind
@@ -66,6 +68,9 @@ from doughwright.units import Kelvin, Second
 ORGANISMS: tuple[Organism, ...] = ("Salmonella", "S. aureus")
 SOFT = frozenset({"egg", "cheese", "dairy", "meat", "vegetable"})
 """What in a filling makes the finished bread one to keep cold."""
+
+MEETS_DOUGH = frozenset({"fill", "top", "glaze", "bake", "cool", "on bread", "part-baked"})
+"""Where a preparation is no longer in its own bowl."""
 
 ASSESSED = frozenset({"cheese", "meat"})
 """What in a dough makes the finished bread one to be assessed, and its clocks count."""
@@ -94,14 +99,19 @@ LABELS: dict[str, StepLabel] = {
 def safety_sheet(here: Planned, stand: Stand | None = None) -> SafetySheet:
     """Judge every food's way through a plan by the rules of the kitchen's country."""
     codes, paths = here.kitchen.codes, food_paths(here)
-    control = _control(paths)
+    formula = here.formula.solution
+    missed = not_followed(formula, here.laid)
+    left_out = [n for n in missed if formula.named(n).preparation.kind != "glaze"]
+    control = _control(paths, left_out)
     return SafetySheet(
         name=here.formula.document.name,
         kitchen=here.kitchen.name,
         codes=codes,
         foods=tuple(_food(path, codes) for path in paths),
         baked_in_plan=any(s.timed.step.verb == "bake" for s in here.laid),
-        not_known=not_known_to_spoil(here.formula.solution),
+        not_known=not_known_to_spoil(formula),
+        not_followed=missed,
+        not_made=not_made(formula, here.laid),
         keep_cold=control.needed,
         control_by=control.by,
         baked=tuple(a.notice for a in baked_advice(control, codes)),
@@ -110,9 +120,9 @@ def safety_sheet(here: Planned, stand: Stand | None = None) -> SafetySheet:
     )
 
 
-def _control(paths: Sequence[FoodPath]) -> Control:
+def _control(paths: Sequence[FoodPath], missed: Sequence[str]) -> Control:
     """Whether the bread must be kept cold: for what is in it or on it, not a baked-on wash."""
-    if any(_stays_soft(path) for path in paths):
+    if missed or any(_stays_soft(path) for path in paths):
         return control_needed(egg_or_soft_cheese=True)
     if any(path.kind == "dough" and path.holds & ASSESSED for path in paths):
         return Control(needed=True, by="assessment")
@@ -140,12 +150,6 @@ def history_of(path: FoodPath) -> History:
             times.append(time)
             course.append(temperature)
     return History(tuple(times), tuple(course), tuple(steps))
-
-
-def _growing(part: PathPart) -> tuple[tuple[Second, ...], tuple[Kelvin, ...]]:
-    """Times and temperatures of a part, each moment once."""
-    once = dict(zip(part.times, part.temperatures, strict=True))
-    return tuple(once), tuple(once.values())
 
 
 def _label(verb: str) -> StepLabel:
@@ -189,10 +193,9 @@ def _is_timed(path: FoodPath) -> bool:
 def _advice(path: FoodPath, history: History, codes: Codes) -> tuple[Advice, ...]:
     if path.kind == "dough":
         toxin = (a for a in filling_advice(history, codes, "cheese") if a.code == "food-toxin")
-        return (
-            *dough_advice(history, milk_or_egg=bool(path.holds & SOFT)),
-            *(toxin if _is_timed(path) else ()),
-        )
+        found = dough_advice(history, milk_or_egg=bool(path.holds & SOFT))
+        too_long = _is_timed(path) or any(a.code == "food-dough-overnight" for a in found)
+        return (*found, *(toxin if too_long else ()))
     early = history if path.early is None else until(history, path.early)
     advice = filling_advice(early, codes, _fillings(path))
     if path.put_on == "before" or path.unseen:
@@ -277,11 +280,16 @@ def _lethality(path: FoodPath, history: History) -> LethalityRow | None:
 
 
 def _off_the_stove(path: FoodPath) -> Iterator[tuple[int | None, History]]:
-    """Each cooling after a stove: the step that cooks, and the food until it is taken."""
-    for cooked, kept in pairwise(path.parts):
-        if cooked.verb == "cook" and kept.times[-1] > kept.times[0]:
-            steps = (Step("held", kept.times[0], kept.air),)
-            yield cooked.position, History(*_growing(kept), steps)
+    """Each cooling after a stove: the step that cooks, and the food until it is put on."""
+    for i, cooked in enumerate(path.parts):
+        if cooked.verb != "cook":
+            continue
+        stood = list(takewhile(lambda part: part.verb not in MEETS_DOUGH, path.parts[i + 1 :]))
+        course = {t: x for p in stood for t, x in zip(p.times, p.temperatures, strict=True)}
+        times = sorted(course)
+        if len(times) > 1:
+            steps = tuple(Step("held", p.times[0], p.air) for p in stood)
+            yield cooked.position, History(tuple(times), tuple(course[t] for t in times), steps)
 
 
 def _cooling(path: FoodPath, codes: Codes) -> Iterator[CoolingRow]:

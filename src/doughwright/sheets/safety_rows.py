@@ -126,7 +126,8 @@ class FoodRow:
 class SafetySheet:
     """Food safety of a plan by one country's rules, and the household guide beside them.
 
-    ``not_known`` are the baker's own ingredients of which nobody said whether they spoil.
+    ``not_known`` are the baker's own ingredients of which nobody said whether they spoil;
+    ``not_followed`` spoils and is put on in no step; ``not_made`` has no step that makes it.
     """
 
     name: str
@@ -135,6 +136,8 @@ class SafetySheet:
     foods: tuple[FoodRow, ...]
     baked_in_plan: bool
     not_known: tuple[str, ...]
+    not_followed: tuple[str, ...]
+    not_made: tuple[str, ...]
     keep_cold: bool
     control_by: str
     baked: tuple[Notice, ...]
