@@ -26,6 +26,9 @@ RULES = {
 INCLUDES = "Includes"
 """The first word of the US row of added sugars, which is a sentence."""
 
+SAID_AS = {"sodium": "salt", "added_sugars": "added sugars"}
+"""What of an ingredient is missing, in the words of a label."""
+
 BEFORE_PRINTING = "A label on sale is checked against the law and the packets before it is printed."
 
 
@@ -125,10 +128,11 @@ def label_notes(sheet: LabelSheet) -> Iterator[str]:
 def missing_sentences(sheet: LabelSheet) -> Iterator[str]:
     """What our tables do not know of the ingredients."""
     for missing in sheet.missing:
-        part = "nothing" if missing.part == "composition" else f"no {missing.part}"
+        part = SAID_AS.get(missing.part, missing.part)
+        known = f"its {part} {'are' if part.endswith('s') else 'is'} not known"
         yield (
-            f"{missing.name}, {percent(missing.share)} of the raw weight: {part} is known of it, "
-            "so the true values are higher. Give its figures under `ingredients:`."
+            f"{missing.name}, {percent(missing.share)} of the raw weight: {known}, so the true "
+            "values are higher. Give its figures under `ingredients:`."
         )
 
 
