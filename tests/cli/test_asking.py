@@ -96,3 +96,13 @@ def test_a_kitchen_that_cannot_be_is_refused_at_its_line(tmp_path: Path) -> None
     assert found.code == "not-in-a-kitchen"
     assert found.place is not None
     assert found.place.line == 3
+
+
+def test_a_name_that_is_not_known_is_pointed_at_not_its_amount(tmp_path: Path) -> None:
+    file = tmp_path / "buns.yaml"
+    file.write_text(EGGY.replace("strong white flour", "strong wite flour"), "utf-8")
+    refused = CliRunner().invoke(doughwright, ["plan", str(file)])
+    assert refused.exit_code == 1
+    shown, carets = refused.stderr.splitlines()[1:3]
+    start = carets.index("^")
+    assert shown[start : start + carets.count("^")] == "strong wite flour"

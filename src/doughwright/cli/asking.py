@@ -74,9 +74,7 @@ def write_file(path: str, text: str) -> None:
 
 def located(error: DoughwrightError, reading: Reading) -> DoughwrightError:
     """Give each problem the place in the text its path leads to."""
-    return type(error)(
-        p if p.place or not p.where else p.at(reading.place_of(p.where)) for p in error.problems
-    )
+    return type(error)(p if p.place or not p.where else reading.placed(p) for p in error.problems)
 
 
 def reporting(command: F) -> F:

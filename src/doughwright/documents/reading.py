@@ -48,6 +48,13 @@ class Reading:
     text: str
     file: str
     places: Mapping[Path, Place]
+    keys: Mapping[Path, Place]
+
+    def placed(self, notice: Notice) -> Notice:
+        """Return the notice with its place: that of the key where it is about a name."""
+        named = notice.code in ABOUT_NAMES and notice.where[-1:] != ("like",)
+        places = {**self.places, **self.keys} if named else self.places
+        return notice.at(nearest_place(places, notice.where))
 
     def place_of(self, path: Path) -> Place | None:
         """Return the place of a value, or of the nearest thing around it."""
@@ -73,7 +80,13 @@ def read_document(text: str, file: str = "text") -> Reading:
     tree = _tree(_root(text, atlas), (), atlas)
     if atlas.problems:
         raise DocumentError(atlas.problems)
-    return Reading(_document(tree, atlas), text, file, MappingProxyType(atlas.values))
+    return Reading(
+        _document(tree, atlas),
+        text,
+        file,
+        MappingProxyType(atlas.values),
+        MappingProxyType(atlas.keys),
+    )
 
 
 def document_from(tree: Any) -> Document:
@@ -179,6 +192,9 @@ def _model_in(annotation: Any) -> type[BaseModel] | None:
             return candidate
     return None
 
+
+ABOUT_NAMES = frozenset({"unknown-ingredient"})
+"""What is found only once names are looked up: it is the key that is wrong."""
 
 ABOUT_KEYS = frozenset({"unknown-key", "no-verb", "two-verbs"})
 """Messages about a key: they point at it, not at its value."""
