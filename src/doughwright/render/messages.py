@@ -32,7 +32,8 @@ def words(notice: Notice) -> str:
     >>> words(Notice.of("salt-high", ratio=0.035, low=0.01, high=0.022))
     'Salt is 3.50 % of the flour; usual is 1.00 %–2.20 %.'
     """
-    return _WORDS.vformat(catalogue()[notice.code].template, (), _in_kitchen_units(notice.values))
+    said = _WORDS.vformat(catalogue()[notice.code].template, (), _in_kitchen_units(notice.values))
+    return said.replace("  ", " ").replace(" ,", ",")  # a ratio has no unit to stand there
 
 
 def _in_kitchen_units(values: Mapping[str, Any]) -> Mapping[str, Any]:
