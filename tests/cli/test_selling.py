@@ -236,3 +236,11 @@ ingredients:
     assert sheet["currency"] == "USD"
     assert sheet["ingredients"] == pytest.approx(1.62)
     assert sheet["energy"] is None
+
+
+def test_asking_for_another_countrys_rules_does_not_change_what_it_costs() -> None:
+    here, abroad = (
+        answer("plan", POCKETS, "--kitchen", HARBOUR_LANE, *codes)["cost"]["total"]
+        for codes in ((), ("--codes", "US"))
+    )
+    assert abroad == pytest.approx(here)

@@ -172,9 +172,9 @@ def kitchens_region(kitchen: Kitchen, place: str | None) -> str:
 
     Of a kitchen that names no rules nothing is known but the formula's country.
     """
-    if "codes" in kitchen.assumed or (place and rules_of(place) == kitchen.codes):
+    if "codes" in kitchen.assumed or (place and rules_of(place) == kitchen.buys_in):
         return place or "EU"
-    return kitchen.codes
+    return kitchen.buys_in
 
 
 def _is_ready(word: str) -> bool:

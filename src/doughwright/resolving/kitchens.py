@@ -55,7 +55,8 @@ class Kitchen:
     """A kitchen in SI units; ``assumed`` names what the document did not say.
 
     ``prices`` are as written, by the kitchen's own words for what is bought; ``may_contain``
-    is what could get into any bread made here by chance, in the baker's words.
+    is what could get into any bread made here by chance, in the baker's words. ``codes`` are
+    the rules asked for, ``buys_in`` those where the kitchen stands: its eggs are sized there.
     """
 
     name: str
@@ -78,6 +79,7 @@ class Kitchen:
     energy: Price | None = None
     labour: Price | None = None
     may_contain: tuple[str, ...] = ()
+    buys_in: Codes = "EU"
 
     def temperature_of(self, place: str) -> Kelvin:
         """Temperature of a place a baker names: room, fridge, freezer, proofer, tap."""
@@ -151,6 +153,7 @@ def kitchen_from(document: KitchenDocument | None) -> Kitchen:
         energy=doc.energy,
         labour=doc.labour,
         may_contain=tuple(doc.may_contain),
+        buys_in=as_codes(str(doc.codes or "eu")),
     )
     problems = [
         *_temperature_problems({"room": doc.room, "fridge": doc.fridge}),

@@ -40,7 +40,7 @@ from doughwright.engine.pathogens import (
     rise_band,
     values,
 )
-from doughwright.resolving.filling_paths import food_constant
+from doughwright.resolving.filling_paths import PathPart, food_constant
 from doughwright.resolving.food_courses import rack_constant
 from doughwright.resolving.food_paths import (
     FoodPath,
@@ -137,12 +137,15 @@ def _stays_soft(path: FoodPath) -> bool:
 
 def history_of(path: FoodPath) -> History:
     """A food's way as the rules read it, without its cooling."""
+    return _history(part for part in path.parts if part.verb != "cool")
+
+
+def _history(parts: Iterable[PathPart]) -> History:
+    """Parts of a way, one after another."""
     times: list[Second] = []
     course: list[Kelvin] = []
     steps: list[Step] = []
-    for part in path.parts:
-        if part.verb == "cool":
-            continue
+    for part in parts:
         steps.append(Step(_label(part.verb), part.times[0], part.air))
         for time, temperature in zip(part.times, part.temperatures, strict=True):
             if times and time <= times[-1]:
@@ -285,11 +288,8 @@ def _off_the_stove(path: FoodPath) -> Iterator[tuple[int | None, History]]:
         if cooked.verb != "cook":
             continue
         stood = list(takewhile(lambda part: part.verb not in MEETS_DOUGH, path.parts[i + 1 :]))
-        course = {t: x for p in stood for t, x in zip(p.times, p.temperatures, strict=True)}
-        times = sorted(course)
-        if len(times) > 1:
-            steps = tuple(Step("held", p.times[0], p.air) for p in stood)
-            yield cooked.position, History(tuple(times), tuple(course[t] for t in times), steps)
+        if stood and stood[-1].times[-1] > stood[0].times[0]:
+            yield cooked.position, _history(stood)
 
 
 def _cooling(path: FoodPath, codes: Codes) -> Iterator[CoolingRow]:
@@ -298,9 +298,8 @@ def _cooling(path: FoodPath, codes: Codes) -> Iterator[CoolingRow]:
         yield CoolingRow("stove", position, _clocks(cooling_findings(stood, codes)))
     rack = next((part for part in path.parts if part.verb == "cool"), None)
     if rack is not None and _stays_soft(path):
-        step = Step("cooling", rack.times[0], rack.air)
-        rested = History(rack.times, rack.temperatures, (step,))
-        yield CoolingRow("oven", rack.position, _clocks(cooling_findings(rested, codes)))
+        rested = cooling_findings(_history([rack]), codes)
+        yield CoolingRow("oven", rack.position, _clocks(rested))
 
 
 def _fridge_kind(here: Planned) -> Kind:
