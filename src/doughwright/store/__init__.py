@@ -1,0 +1,1 @@
+"""The library: documents and all their revisions in a database."""

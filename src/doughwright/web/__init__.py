@@ -1,0 +1,1 @@
+"""The web app: breads, formula, bench plan and card, at the desk and at the bench."""
