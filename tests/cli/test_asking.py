@@ -8,7 +8,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from doughwright.cli import doughwright
-from doughwright.cli.asking import STARTED_AGO, ClockOption, clock_time, kitchen_in, wish_from
+from doughwright.cli.asking import ClockOption, kitchen_in, wish_from
+from doughwright.documents.clock import STARTED_AGO, clock_time
 from doughwright.errors import DocumentError
 
 FRIDAY = datetime(2026, 3, 6, 18, 5, 30)  # noqa: DTZ001 - the kitchen's own clock

@@ -8,6 +8,7 @@ import click
 from doughwright import __version__
 
 COMMANDS = {
+    "serve": "Open the library in a browser, on this machine or in its network.",
     "plan": "A formula and a kitchen in, a bench plan out.",
     "bake": "How long another size, another oven, another altitude.",
     "label": "Ingredients, allergens and nutrition of the bread as it is sold.",

@@ -9,6 +9,7 @@ from typing import Any, TypeVar, get_args
 
 import click
 
+from doughwright.documents.clock import STARTED_AGO, clock_time
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.quantities import EXAMPLES, NotAQuantity, Quantity, quantity
@@ -173,28 +174,6 @@ class CodesOption(click.Choice[Codes]):
             allowed = ", ".join(map(repr, self.choices))
             self.fail(f"{value!r} is not one of {allowed}.", param, ctx)
         return read
-
-
-STARTED_AGO = timedelta(hours=1)
-"""A start no longer ago than this is today's: the plan is asked for with hands in the dough."""
-
-
-def clock_time(text: str, now: datetime, ago: timedelta) -> datetime | None:
-    """Read a time; without a day it is the first one later than ``ago`` before now."""
-    for form in ("%H:%M", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"):
-        try:
-            read = datetime.strptime(text, form)  # noqa: DTZ007 - the kitchen's own clock
-        except ValueError:
-            continue
-        return _next(read, now, ago) if form == "%H:%M" else read
-    return None
-
-
-def _next(time: datetime, now: datetime, ago: timedelta) -> datetime:
-    earliest = now - ago
-    found = earliest.replace(hour=time.hour, minute=time.minute, second=0, microsecond=0)
-    coming = found >= earliest if ago else found > now
-    return found if coming else found + timedelta(days=1)
 
 
 def kitchen_option(what: str) -> Callable[[F], F]:

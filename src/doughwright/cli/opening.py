@@ -1,6 +1,6 @@
 """Opening what a command works on: a formula solved, a kitchen as it was asked for."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 
@@ -18,7 +18,7 @@ from doughwright.resolving.formulas import (
     leaves_scale_open,
     resolved_formula,
 )
-from doughwright.resolving.kitchens import Kitchen, kitchen_from, with_changes
+from doughwright.resolving.kitchens import Kitchen, changed_kitchen, kitchen_from
 
 
 @contextmanager
@@ -65,11 +65,3 @@ def announce_codes(kitchen: Kitchen, codes: Codes | None) -> None:
     if codes is None and "codes" in kitchen.assumed:
         said = f"{kitchen.codes} rules are taken: say --codes, or `codes:` in the kitchen."
         click.echo(said.replace("`", ""), err=True)
-
-
-def changed_kitchen(kitchen: Kitchen, fields: Mapping[str, Quantity]) -> Kitchen:
-    """Return the kitchen with some fields changed; what is asked for is not assumed."""
-    if not fields:
-        return kitchen
-    changed = with_changes(kitchen, **{name: value.best for name, value in fields.items()})
-    return replace(changed, assumed=changed.assumed - fields.keys())

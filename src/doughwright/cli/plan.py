@@ -22,13 +22,13 @@ from doughwright.cli.asking import (
     wish_options,
     write_file,
 )
-from doughwright.cli.opening import changed_kitchen, opened
+from doughwright.cli.opening import opened
 from doughwright.cli.showing import screen, show
 from doughwright.documents.quantities import Quantity
 from doughwright.documents.scalars import nearest
 from doughwright.engine.food_rules import Codes
 from doughwright.resolving.formulas import Wish
-from doughwright.resolving.kitchens import Kitchen, kitchen_from
+from doughwright.resolving.kitchens import Kitchen, changed_kitchen, kitchen_from
 from doughwright.sheets.bench_plan import BenchPlan, bench_plan
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.kitchens import Change, KitchenComparison, Variant, kitchen_comparison

@@ -273,6 +273,14 @@ def with_changes(kitchen: Kitchen, **changes: float) -> Kitchen:
     return replace(changed, assumed=kitchen.assumed - stated)
 
 
+def changed_kitchen(kitchen: Kitchen, fields: Mapping[str, Quantity]) -> Kitchen:
+    """Return the kitchen with some fields changed; what is asked for is not assumed."""
+    if not fields:
+        return kitchen
+    changed = with_changes(kitchen, **{name: value.best for name, value in fields.items()})
+    return replace(changed, assumed=changed.assumed - fields.keys())
+
+
 def tested_kitchen(kitchen: Kitchen, tested: TestedIn | None) -> Kitchen:
     """Return the kitchen in which the formula's own times were seen.
 

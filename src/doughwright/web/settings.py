@@ -3,6 +3,7 @@
 ``DOUGHWRIGHT_DATA`` is the folder that holds the database, the key that signs cookies and
 nothing else; ``DOUGHWRIGHT_DATABASE`` a database's URL where it is not the SQLite file in that
 folder; ``DOUGHWRIGHT_HOSTS`` the names, beside this machine's own, by which a browser may ask.
+Reading the settings makes no folder and no file: that is for opening the library.
 """
 
 import os
@@ -10,28 +11,35 @@ from pathlib import Path
 from typing import Any
 
 import dj_database_url
+from django.utils.functional import SimpleLazyObject
 from platformdirs import user_data_path
 
 from doughwright.store.secrets import signing_key
 
 DATA = Path(os.environ.get("DOUGHWRIGHT_DATA") or user_data_path("doughwright", appauthor=False))
-DATA.mkdir(parents=True, exist_ok=True, mode=0o700)
 
-SQLITE: dict[str, Any] = {
-    "ENGINE": "django.db.backends.sqlite3",
-    "NAME": str(DATA / "library.sqlite3"),
-    "OPTIONS": {
-        "timeout": 5,
+PATIENCE = 5
+"""Seconds a writer waits for another, and for a server to answer."""
+OPTIONS: dict[str, dict[str, Any]] = {
+    "django.db.backends.sqlite3": {
+        "timeout": PATIENCE,
         "transaction_mode": "IMMEDIATE",  # two writers wait for each other, none fails half-way
-        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+        "init_command": "PRAGMA synchronous=FULL",  # what is said to be saved is on the disk
+    },
+    "django.db.backends.postgresql": {
+        "connect_timeout": PATIENCE,
+        "options": f"-c lock_timeout={PATIENCE}s",
     },
 }
-"""``synchronous=FULL``: what is said to be saved is on the disk, whatever the power does."""
+"""WAL is not asked for at every connexion: the file keeps it from when it was made."""
 
 
 def database(url: str) -> dict[str, Any]:
     """The database of a URL; the file in the data folder where there is none."""
-    return dict(dj_database_url.parse(url)) if url else SQLITE
+    file = {"ENGINE": "django.db.backends.sqlite3", "NAME": str(DATA / "library.sqlite3")}
+    found: dict[str, Any] = dict(dj_database_url.parse(url)) if url else file
+    asked = {**OPTIONS.get(found["ENGINE"], {}), **found.get("OPTIONS", {})}
+    return {**found, "OPTIONS": asked}
 
 
 DATABASES = {"default": database(os.environ.get("DOUGHWRIGHT_DATABASE", ""))}
@@ -42,10 +50,59 @@ INSTALLED_APPS = [
     "doughwright.store",
     "doughwright.web",
 ]
-SECRET_KEY = signing_key(DATA)
+SECRET_KEY: Any = SimpleLazyObject(lambda: signing_key(DATA))
 DEBUG = False
 USE_TZ = True
 TIME_ZONE = "UTC"
 USE_I18N = False
 ROOT_URLCONF = "doughwright.web.urls"
 ASGI_APPLICATION = "doughwright.web.asgi.application"
+ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *os.environ.get("DOUGHWRIGHT_HOSTS", "").split()]
+
+LAN_ADDRESS = os.environ.get("DOUGHWRIGHT_LAN", "")
+"""This machine's address for phones in the same network, where it was asked to listen there."""
+
+MIDDLEWARE = [
+    "doughwright.web.guards.headers",
+    "doughwright.web.guards.host_guard",
+    "servestatic.middleware.ServeStaticMiddleware",
+    "django.middleware.gzip.GZipMiddleware",
+    "doughwright.web.guards.origin_guard",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "doughwright.web.guards.paired_only",
+    "django_htmx.middleware.HtmxMiddleware",
+    "doughwright.web.guards.problems_as_pages",
+]
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.jinja2.Jinja2",
+        "DIRS": [],
+        "APP_DIRS": False,
+        "OPTIONS": {"environment": "doughwright.web.jinja.environment"},
+    }
+]
+STATIC_URL = "/static/"
+SERVESTATIC_USE_FINDERS = True  # from the package as it is installed: nothing to collect
+SERVESTATIC_AUTOREFRESH = False
+SERVESTATIC_MAX_AGE = 3600
+SERVESTATIC_ALLOW_ALL_ORIGINS = False
+
+CSRF_COOKIE_SAMESITE = "Strict"
+CSRF_COOKIE_HTTPONLY = True
+CSRF_COOKIE_AGE = None  # gone with the browser
+CSRF_FAILURE_VIEW = "doughwright.web.views.refusals.form_too_old"
+
+LARGEST_REQUEST = 4 * 1024 * 1024
+DATA_UPLOAD_MAX_MEMORY_SIZE = 1024 * 1024  # a form: a document's text three times over
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 3000
+DATA_UPLOAD_MAX_NUMBER_FILES = 200
+FILE_UPLOAD_MAX_MEMORY_SIZE = LARGEST_REQUEST
+FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.MemoryFileUploadHandler"]
+
+LOGGING: dict[str, Any] = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"terminal": {"class": "logging.StreamHandler", "level": "ERROR"}},
+    "loggers": {"django": {"handlers": ["terminal"], "level": "ERROR", "propagate": False}},
+}
+"""What goes wrong on our side is printed where the server was started, never on a page."""

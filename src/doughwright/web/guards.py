@@ -1,0 +1,145 @@
+"""What every request passes: who asks, from where, and what the answer may load.
+
+A page of ours may load nothing but our own files and run no script but ours; a page of
+somebody else's may not ask in a baker's name; a name that is not this machine's is refused, so
+that a foreign name pointed at it gains nothing; and who is not paired sees the pairing page only.
+"""
+
+from collections.abc import Callable, Iterable
+from urllib.parse import urlsplit
+
+from django.conf import settings
+from django.core.exceptions import DisallowedHost, RequestDataTooBig, TooManyFieldsSent
+from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
+from django.utils import timezone
+
+from doughwright.errors import DoughwrightError
+from doughwright.web import pairing
+from doughwright.web.views import refusals
+
+Answer = Callable[[HttpRequest], HttpResponseBase]
+
+POLICY = "; ".join(
+    (
+        "default-src 'none'",
+        "script-src 'self'",
+        "style-src 'self'",
+        "img-src 'self' data:",
+        "connect-src 'self'",
+        "form-action 'self'",
+        "base-uri 'none'",
+        "frame-ancestors 'none'",
+    )
+)
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
+}
+SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
+OPEN_PATHS = ("/pair", "/static/", "/style.css")
+"""What who is not paired may see."""
+
+
+def headers(answer: Answer) -> Answer:
+    """Put on every answer what a browser may do with it."""
+
+    def guarded(request: HttpRequest) -> HttpResponseBase:
+        response = answer(request)
+        for name, value in HEADERS.items():
+            response.headers.setdefault(name, value)
+        if not request.path.startswith(("/static/", "/style.css")):
+            response.headers.setdefault("Cache-Control", "no-store")
+        return response
+
+    return guarded
+
+
+def host_guard(answer: Answer) -> Answer:
+    """Refuse a name that is not this machine's, and a body beyond all measure."""
+
+    def guarded(request: HttpRequest) -> HttpResponseBase:
+        try:
+            request.get_host()
+        except DisallowedHost:
+            return refusals.other_host(request)
+        length = request.META.get("CONTENT_LENGTH") or "0"
+        if not length.isdigit() or int(length) > settings.LARGEST_REQUEST:
+            return refusals.too_large(request)
+        return answer(request)
+
+    return guarded
+
+
+def origin_guard(answer: Answer) -> Answer:
+    """Refuse a change asked for by another site's page, whatever else it carries."""
+
+    def guarded(request: HttpRequest) -> HttpResponseBase:
+        if request.method in SAFE or _is_from_here(request):
+            return answer(request)
+        return refusals.other_origin(request)
+
+    return guarded
+
+
+def _is_from_here(request: HttpRequest) -> bool:
+    if request.headers.get("Sec-Fetch-Site", "same-origin") not in {"same-origin", "none"}:
+        return False
+    origin = request.headers.get("Origin")
+    return origin is None or urlsplit(origin).netloc == request.get_host()
+
+
+def paired_only(answer: Answer) -> Answer:
+    """Let in paired devices; all others see the pairing page."""
+
+    def guarded(request: HttpRequest) -> HttpResponseBase:
+        if _is_open(request.path) or pairing.is_paired(_token(request), timezone.now()):
+            return answer(request)
+        return refusals.not_paired(request)
+
+    return guarded
+
+
+def _is_open(path: str) -> bool:
+    return any(path == p or path.startswith(p.rstrip("/") + "/") for p in OPEN_PATHS)
+
+
+def _token(request: HttpRequest) -> str:
+    """The token a browser keeps, or a program sends with each request."""
+    kind, _, token = request.headers.get("Authorization", "").partition(" ")
+    return token if kind == "Bearer" else request.COOKIES.get(pairing.COOKIE, "")
+
+
+class Problems:
+    """Turn our errors into pages: what, where, what is allowed; a defect of ours shows no more."""
+
+    def __init__(self, answer: Answer) -> None:
+        """Keep what answers."""
+        self.answer = answer
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        """Answer; errors come to :meth:`process_exception`."""
+        return self.answer(request)
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+        """Answer an error of the baker's, the store's or the request's with a page."""
+        if isinstance(error, DoughwrightError):
+            return refusals.problems(request, error)
+        if isinstance(error, RequestDataTooBig | TooManyFieldsSent):
+            return refusals.too_large(request)
+        return None
+
+
+def problems_as_pages(answer: Answer) -> Problems:
+    """Middleware of :class:`Problems`."""
+    return Problems(answer)
+
+
+def hosts_said(names: Iterable[str]) -> str:
+    """Names as ``DOUGHWRIGHT_HOSTS`` holds them."""
+    return " ".join(names)

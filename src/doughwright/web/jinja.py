@@ -1,0 +1,29 @@
+"""The templates of the web app: those of the printed pages, and around them our own."""
+
+from typing import Any
+
+from django.templatetags.static import static
+from django.urls import reverse
+from django_htmx.jinja import htmx_script
+from jinja2 import ChoiceLoader, Environment, PackageLoader
+
+from doughwright.render.templating import templates as printed
+from doughwright.web.assets import style_address
+
+
+def environment(**options: Any) -> Environment:
+    """One environment for all pages; Django's own options name no folders of ours."""
+    del options
+    made = printed().overlay(
+        loader=ChoiceLoader(
+            [PackageLoader("doughwright.web"), PackageLoader("doughwright.render")]
+        ),
+    )
+    made.globals = {
+        **printed().globals,
+        "htmx_script": htmx_script,
+        "static": static,
+        "style_address": style_address,
+        "url": reverse,
+    }
+    return made

@@ -1,0 +1,89 @@
+"""Pages that say why something was not done, and what to do instead."""
+
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+
+from doughwright.errors import DocumentError, DoughwrightError, SolverFailure
+from doughwright.web.pages import page
+
+
+def _refusal(request: HttpRequest, status: int, title: str, *sentences: str) -> HttpResponse:
+    said = {"title": title, "sentences": sentences, "problems": ()}
+    return page(request, "refusal.html.j2", said, status=status)
+
+
+def other_host(request: HttpRequest) -> HttpResponse:
+    """The page was asked for under a name that is not this machine's."""
+    del request  # its name is not to be trusted on a page
+    said = "This address does not belong to this Doughwright. Use the one it printed when started."
+    return HttpResponse(said, status=400, content_type="text/plain; charset=utf-8")
+
+
+def other_origin(request: HttpRequest) -> HttpResponse:
+    """Another site's page asked for a change."""
+    return _refusal(
+        request,
+        403,
+        "That came from another page",
+        "Only this Doughwright’s own pages may change the library. Nothing was changed.",
+        "Open the page here and do it there.",
+    )
+
+
+def form_too_old(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """A form's token does not hold: it is from before the last start, or from elsewhere."""
+    del reason
+    return _refusal(
+        request,
+        403,
+        "This form is too old",
+        "It was opened before Doughwright was last started. Nothing was changed.",
+        "Go back, copy what you wrote, open the page anew and paste it.",
+    )
+
+
+def too_large(request: HttpRequest) -> HttpResponse:
+    """More was sent than any document holds."""
+    return _refusal(
+        request,
+        413,
+        "That is too much at once",
+        "A document may have 256 KB, all files of one import together 4 MB. Nothing was changed.",
+        "Send fewer files, or import a folder with the command `doughwright import`.",
+    )
+
+
+def not_paired(request: HttpRequest) -> HttpResponse:
+    """Who asks is not paired."""
+    return page(request, "pair.html.j2", {"code": "", "wrong": ""}, status=401)
+
+
+def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """There is nothing at this address."""
+    del exception
+    return _refusal(
+        request,
+        404,
+        "There is nothing here",
+        "The address is not one of this library’s, or what stood here was put away.",
+        "Look among the breads.",
+    )
+
+
+def our_fault(request: HttpRequest) -> HttpResponse:
+    """Something went wrong on our side; it is printed where the server runs."""
+    return _refusal(
+        request,
+        500,
+        "That went wrong on our side",
+        "What you saved before is there. Go back and try again.",
+        "If it happens again, report it with what the terminal shows where Doughwright was started.",
+    )
+
+
+def problems(request: HttpRequest, error: DoughwrightError) -> HttpResponseBase:
+    """What stands in the way, each problem with its place."""
+    ours = isinstance(error, SolverFailure)
+    status = 500 if ours else 422 if isinstance(error, DocumentError) else 409
+    title = "Our own computation failed" if ours else "That cannot be followed"
+    said = {"title": title, "sentences": (), "problems": error.problems}
+    return page(request, "refusal.html.j2", said, status=status)
