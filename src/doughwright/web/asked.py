@@ -99,9 +99,7 @@ def _wish(words: Mapping[str, str], problems: list[Notice]) -> Wish:
     given = dict(_quantities(words, SIZES, problems))
     for name, value in given.items():
         if value.best <= 0:
-            problems.append(
-                Notice.of("not-above-zero", name, read=words[name], allowed="8; 500 g")
-            )
+            problems.append(Notice.of("not-above-zero", name, read=words[name], allowed="8; 500 g"))
     sizes = [name for name in SIZES if name in words and name != "piece"]
     if len(sizes) > 1:
         problems.append(Notice.of("two-wishes", sizes[1], read=", ".join(sizes)))
@@ -160,7 +158,5 @@ def _clock(
         return None
     read = clock_time(words[name], now, ago)
     if read is None:
-        problems.append(
-            Notice.of("not-a-quantity", name, read=words[name], allowed=EXAMPLES)
-        )
+        problems.append(Notice.of("not-a-quantity", name, read=words[name], allowed=EXAMPLES))
     return read

@@ -9,6 +9,7 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader
 
 from doughwright.render.templating import templates as printed
 from doughwright.web.assets import style_address
+from doughwright.web.clocks import day, day_and_time
 
 
 def environment(**options: Any) -> Environment:
@@ -19,6 +20,7 @@ def environment(**options: Any) -> Environment:
             [PackageLoader("doughwright.web"), PackageLoader("doughwright.render")]
         ),
     )
+    made.filters = {**printed().filters, "day": day, "day_and_time": day_and_time}
     made.globals = {
         **printed().globals,
         "htmx_script": htmx_script,

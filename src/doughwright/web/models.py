@@ -12,12 +12,20 @@ class Device(models.Model):
     seen = models.DateTimeField()
     revoked = models.DateTimeField(null=True)
 
+    def __str__(self) -> str:
+        """Its name."""
+        return self.name
+
 
 class PairingCode(models.Model):
     """A code that pairs one device once, for a few minutes."""
 
     digest = models.CharField(max_length=64, unique=True)
     expires = models.DateTimeField()
+
+    def __str__(self) -> str:
+        """Until when it holds."""
+        return f"until {self.expires:%H:%M}"
 
 
 class Bench(models.Model):
@@ -33,6 +41,10 @@ class Bench(models.Model):
     begun = models.DateTimeField()
     ended = models.DateTimeField(null=True)
 
+    def __str__(self) -> str:
+        """The bread and its beginning."""
+        return f"{self.bread}, {self.begun:%Y-%m-%d %H:%M}"
+
 
 class Mark(models.Model):
     """A step marked done at a bench, by its position in the process."""
@@ -47,3 +59,7 @@ class Mark(models.Model):
         constraints = [  # noqa: RUF012 - Django reads it as a plain attribute
             models.UniqueConstraint(fields=["bench", "position"], name="one_mark_a_step")
         ]
+
+    def __str__(self) -> str:
+        """The step and its end."""
+        return f"step {self.position}, {self.done:%H:%M}"

@@ -1,6 +1,6 @@
 """Pairing: who may ask. One code pairs one device, once, within minutes; any can be revoked.
 
-Codes have fifty bits and are typed by hand where a camera is missing; tokens have 256. The
+Codes have 54 bits and are typed by hand where a camera is missing; tokens have 256. The
 database keeps digests of both, so that a copy of it lets nobody in.
 """
 
@@ -65,7 +65,8 @@ def token_of_program(name: str, now: datetime) -> str:
 
 def _paired(name: str, now: datetime) -> str:
     token = secrets.token_urlsafe(32)
-    said = name.strip()[:80] or "a device"
+    plain = "".join(c for c in name if c.isprintable()).strip()
+    said = plain[:80] or "a device"
     Device.objects.create(token_digest=digest(token), name=said, paired=now, seen=now)
     return token
 

@@ -57,7 +57,12 @@ TIME_ZONE = "UTC"
 USE_I18N = False
 ROOT_URLCONF = "doughwright.web.urls"
 ASGI_APPLICATION = "doughwright.web.asgi.application"
-ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *os.environ.get("DOUGHWRIGHT_HOSTS", "").split()]
+ALLOWED_HOSTS = [
+    "localhost",
+    "127.0.0.1",
+    "[::1]",
+    *os.environ.get("DOUGHWRIGHT_HOSTS", "").split(),
+]
 
 LAN_ADDRESS = os.environ.get("DOUGHWRIGHT_LAN", "")
 """This machine's address for phones in the same network, where it was asked to listen there."""

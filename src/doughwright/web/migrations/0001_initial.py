@@ -5,54 +5,81 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
-    dependencies = [
-    ]
+    dependencies = []
 
     operations = [
         migrations.CreateModel(
-            name='Bench',
+            name="Bench",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=16, unique=True)),
-                ('bread', models.CharField(max_length=120)),
-                ('number', models.PositiveIntegerField()),
-                ('asked', models.JSONField()),
-                ('begun', models.DateTimeField()),
-                ('ended', models.DateTimeField(null=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key", models.CharField(max_length=16, unique=True)),
+                ("bread", models.CharField(max_length=120)),
+                ("number", models.PositiveIntegerField()),
+                ("asked", models.JSONField()),
+                ("begun", models.DateTimeField()),
+                ("ended", models.DateTimeField(null=True)),
             ],
         ),
         migrations.CreateModel(
-            name='Device',
+            name="Device",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('token_digest', models.CharField(max_length=64, unique=True)),
-                ('name', models.CharField(max_length=80)),
-                ('paired', models.DateTimeField()),
-                ('seen', models.DateTimeField()),
-                ('revoked', models.DateTimeField(null=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("token_digest", models.CharField(max_length=64, unique=True)),
+                ("name", models.CharField(max_length=80)),
+                ("paired", models.DateTimeField()),
+                ("seen", models.DateTimeField()),
+                ("revoked", models.DateTimeField(null=True)),
             ],
         ),
         migrations.CreateModel(
-            name='PairingCode',
+            name="PairingCode",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('digest', models.CharField(max_length=64, unique=True)),
-                ('expires', models.DateTimeField()),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("digest", models.CharField(max_length=64, unique=True)),
+                ("expires", models.DateTimeField()),
             ],
         ),
         migrations.CreateModel(
-            name='Mark',
+            name="Mark",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('position', models.PositiveIntegerField()),
-                ('done', models.DateTimeField()),
-                ('bench', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='marks', to='web.bench')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("position", models.PositiveIntegerField()),
+                ("done", models.DateTimeField()),
+                (
+                    "bench",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="marks",
+                        to="web.bench",
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('bench', 'position'), name='one_mark_a_step')],
+                "constraints": [
+                    models.UniqueConstraint(fields=("bench", "position"), name="one_mark_a_step")
+                ],
             },
         ),
     ]

@@ -89,5 +89,6 @@ def invitation(base: str, code: str) -> dict[str, object]:
 @require_POST
 def revoke(request: HttpRequest, number: int) -> HttpResponse:
     """Let a device in no more."""
+    del request
     pairing.revoke(number, timezone.now())
     return HttpResponseRedirect("/devices")

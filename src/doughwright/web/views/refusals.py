@@ -3,6 +3,7 @@
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 
 from doughwright.errors import DocumentError, DoughwrightError, SolverFailure
+from doughwright.store.errors import LibraryFailure, NotInLibrary
 from doughwright.web.pages import page
 
 
@@ -76,14 +77,29 @@ def our_fault(request: HttpRequest) -> HttpResponse:
         500,
         "That went wrong on our side",
         "What you saved before is there. Go back and try again.",
-        "If it happens again, report it with what the terminal shows where Doughwright was started.",
+        "If it happens again, report it with what the terminal shows where Doughwright runs.",
     )
+
+
+STATUSES: tuple[tuple[type[DoughwrightError], int], ...] = (
+    (NotInLibrary, 404),
+    (DocumentError, 422),
+    (SolverFailure, 500),
+    (LibraryFailure, 503),
+)
+"""What an answer's status says of an error; any other is a conflict with what is there."""
+
+TITLES = {404: "There is nothing here", 500: "Our own computation failed", 503: "Not saved"}
+
+
+def status_of(error: DoughwrightError) -> int:
+    """The status of an answer that says why not."""
+    return next((status for kind, status in STATUSES if isinstance(error, kind)), 409)
 
 
 def problems(request: HttpRequest, error: DoughwrightError) -> HttpResponseBase:
     """What stands in the way, each problem with its place."""
-    ours = isinstance(error, SolverFailure)
-    status = 500 if ours else 422 if isinstance(error, DocumentError) else 409
-    title = "Our own computation failed" if ours else "That cannot be followed"
+    status = status_of(error)
+    title = TITLES.get(status, "That cannot be followed")
     said = {"title": title, "sentences": (), "problems": error.problems}
     return page(request, "refusal.html.j2", said, status=status)

@@ -1,0 +1,267 @@
+"""The JSON API: plan, formula and label of a posted document; the library read and saved.
+
+A document is what it is in a file: its text, or the same keys and words as JSON. Answers are
+the sheets of the command line, with the same schemas. A program shows its token with each
+request (``Authorization: Bearer …``); its owner makes one under Devices.
+"""
+
+import json
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
+from ninja import NinjaAPI, Schema
+from ninja.errors import HttpError, ValidationError
+from ninja.parser import Parser
+from pydantic import Field
+
+from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.kitchen import KitchenDocument
+from doughwright.documents.reading import Document, Reading, document_from, read_document
+from doughwright.errors import DocumentError, DoughwrightError, Notice
+from doughwright.render.json_text import Sheet, sheet_json, sheet_schema
+from doughwright.render.messages import remedy, where, words
+from doughwright.resolving.kitchens import kitchen_from
+from doughwright.resolving.planning import planned_formula
+from doughwright.resolving.selling import loss_of, sold
+from doughwright.sheets.bench_plan import BenchPlan, bench_plan
+from doughwright.sheets.formula import FormulaSheet, formula_sheet
+from doughwright.sheets.label import LabelSheet, label_sheet
+from doughwright.store import library
+from doughwright.store.errors import Conflict
+from doughwright.web.asked import FIELDS, asked
+from doughwright.web.breads import bread, located, plan, sized
+from doughwright.web.views.refusals import status_of
+
+
+class OwnParser(Parser):
+    """Reads JSON; nesting beyond the reader's depth is refused, not a failure."""
+
+    def parse_body(self, request: HttpRequest) -> Any:
+        """Parse the body."""
+        try:
+            return json.loads(request.body)
+        except (ValueError, RecursionError):
+            raise HttpError(400, "The body is not JSON, or is nested too deeply.") from None
+
+
+api = NinjaAPI(
+    title="Doughwright",
+    version="1",
+    description="A bread formula and a kitchen in, a bench plan out.",
+    docs_url=None,  # it would load scripts from elsewhere; the page /api lists what there is
+    parser=OwnParser(),
+)
+
+Words = str | dict[str, Any]
+
+
+class Work(Schema):
+    """What is to be worked out: a formula, a kitchen, and what is asked of them."""
+
+    formula: Words = Field(description="A formula/1 document: its text, or its keys as JSON.")
+    kitchen: Words | None = Field(
+        None, description="A kitchen/1 document; an ordinary one without."
+    )
+    asked: dict[str, str] = Field({}, description=f"Any of: {', '.join(FIELDS)}.")
+
+
+class Saving(Schema):
+    """A document to be saved over the revision it was made from."""
+
+    text: str
+    expected: int = Field(description="The revision it was made from; 0 for a new document.")
+    message: str = ""
+
+
+class Saved(Schema):
+    """A revision of a document in the library."""
+
+    kind: str
+    key: str
+    name: str
+    number: int
+    text: str
+    message: str
+    saved: datetime
+
+
+class Entry(Schema):
+    """A document in a list."""
+
+    kind: str
+    key: str
+    name: str
+    number: int
+    tags: list[str]
+    saved: datetime
+
+
+class Problem(Schema):
+    """Something that stands in the way: its code, where, what it says, what to do."""
+
+    code: str
+    where: list[str | int]
+    says: str
+    remedy: str
+    line: int | None = None
+    column: int | None = None
+
+
+class Problems(Schema):
+    """Everything that stands in the way."""
+
+    problems: list[Problem]
+
+
+class Clash(Problems):
+    """Somebody saved meanwhile: their revision stands here, yours was not saved."""
+
+    newest: Saved
+
+
+def _described(sheet: Any) -> dict[str, Any]:
+    """What the OpenAPI description says of an answer that is a sheet."""
+    schema = {"application/json": {"schema": sheet_schema(sheet)}}
+    return {"responses": {"200": {"description": "The sheet", "content": schema}}}
+
+
+def _sheet(sheet: Sheet) -> HttpResponse:
+    return HttpResponse(sheet_json(sheet), content_type="application/json")
+
+
+def _read(said: Words, file: str) -> tuple[Document, Reading | None]:
+    if isinstance(said, str):
+        reading = read_document(said, file)
+        return reading.document, reading
+    return document_from(said), None
+
+
+def _other(wanted: str) -> DocumentError:
+    return DocumentError([Notice.of("other-document", "doughwright", read="", wanted=wanted)])
+
+
+def _worked(work: Work, make: Callable[[Any, Any, Any, Any], Sheet]) -> HttpResponse:
+    """Read what was posted, and make a sheet of formula, own size, kitchen and what is asked."""
+    document, reading = _read(work.formula, "formula")
+    if not isinstance(document, FormulaDocument):
+        raise _other("formula/1")
+    place = _read(work.kitchen, "kitchen")[0] if work.kitchen is not None else None
+    if not isinstance(place, KitchenDocument | None):
+        raise _other("kitchen/1")
+    wanted = asked(work.asked, datetime.now())  # noqa: DTZ005 - the kitchen's own clock
+    try:
+        formula, own = sized(document, wanted)
+        return _sheet(make(formula, own, wanted.in_kitchen(kitchen_from(place)), wanted))
+    except DoughwrightError as error:
+        raise located(error, reading) if reading else error from None
+
+
+REFUSED: Mapping[Any, Any] = {422: Problems, 409: Clash, 404: Problems}
+
+
+@api.post("/plan", openapi_extra=_described(BenchPlan), tags=["work"])
+def plan_of_document(request: HttpRequest, work: Work) -> HttpResponse:
+    """Plan a posted formula in a posted kitchen."""
+    del request
+    return _worked(work, lambda f, own, k, a: bench_plan(f, k, own, start=a.start, ready=a.ready))
+
+
+@api.post("/formula", openapi_extra=_described(FormulaSheet), tags=["work"])
+def formula_of_document(request: HttpRequest, work: Work) -> HttpResponse:
+    """The percentages of a posted formula."""
+    del request
+    return _worked(work, lambda f, _own, _k, _a: formula_sheet(f))
+
+
+@api.post("/label", openapi_extra=_described(LabelSheet), tags=["work"])
+def label_of_document(request: HttpRequest, work: Work) -> HttpResponse:
+    """The label of a posted formula as it is sold by the kitchen's country's rules."""
+    del request
+
+    def made(formula: Any, own: Any, kitchen: Any, _asked: Any) -> LabelSheet:
+        baked = planned_formula(formula, own, kitchen).baked
+        product = sold(formula, loss_of(formula, baked))
+        return label_sheet(formula, product, kitchen.codes, may_contain=kitchen.may_contain)
+
+    return _worked(work, made)
+
+
+@api.get("/library/{kind}", response=list[Entry], tags=["library"])
+def entries(request: HttpRequest, kind: library.Kind) -> list[Entry]:
+    """What the library has of a kind."""
+    del request
+    return [Entry.model_validate(e, from_attributes=True) for e in library.listed(kind)]
+
+
+@api.get("/library/{kind}/{key}", response={200: Saved, **REFUSED}, tags=["library"])
+def entry(
+    request: HttpRequest, kind: library.Kind, key: str, number: int | None = None
+) -> library.Stored:
+    """A document, its newest revision or the one of a number."""
+    del request
+    return library.newest(kind, key) if number is None else library.revision(kind, key, number)
+
+
+@api.put("/library/{kind}/{key}", response={200: Saved, **REFUSED}, tags=["library"])
+def save(request: HttpRequest, kind: library.Kind, key: str, saving: Saving) -> library.Stored:
+    """Save a document; refused with both texts where somebody saved meanwhile."""
+    del request
+    read = read_document(saving.text).document.doughwright.partition("/")[0]
+    if read != kind:
+        raise _other(f"{kind}/1")
+    return library.save(
+        saving.text,
+        key=key,
+        expected=saving.expected,
+        message=saving.message,
+        now=timezone.now(),
+    )
+
+
+@api.get("/library/formula/{key}/plan", openapi_extra=_described(BenchPlan), tags=["library"])
+def plan_of_bread(request: HttpRequest, key: str) -> HttpResponse:
+    """Plan a bread of the library; the query says kitchen, size and times as ``asked`` does."""
+    now = datetime.now()  # noqa: DTZ005 - the kitchen's own clock
+    return _sheet(plan(bread(key), asked(request.GET.dict(), now)))
+
+
+def _problem(notice: Notice) -> Problem:
+    place = notice.place
+    return Problem(
+        code=notice.code,
+        where=list(notice.where),
+        says=words(notice) if notice.where == () or place else f"{where(notice)}: {words(notice)}",
+        remedy=remedy(notice),
+        line=place.line if place else None,
+        column=place.column if place else None,
+    )
+
+
+@api.exception_handler(DoughwrightError)
+def refused(request: HttpRequest, error: DoughwrightError) -> HttpResponse:
+    """Say what stands in the way."""
+    said: Problems = Problems(problems=[_problem(p) for p in error.problems])
+    if isinstance(error, Conflict):
+        newest = Saved.model_validate(error.newest, from_attributes=True)
+        said = Clash(problems=said.problems, newest=newest)
+    return api.create_response(request, said.model_dump(mode="json"), status=status_of(error))
+
+
+@api.exception_handler(ValidationError)
+def misshapen(request: HttpRequest, error: ValidationError) -> HttpResponse:
+    """Say which key of a body is missing or of another kind."""
+    problems = [
+        {
+            "code": "wrong-shape",
+            "where": [str(p) for p in detail["loc"][1:]],
+            "says": f"{'.'.join(map(str, detail['loc'][1:]))}: {detail['msg']}.",
+            "remedy": "Look at /api for what may be sent.",
+            "line": None,
+            "column": None,
+        }
+        for detail in error.errors
+    ]
+    return api.create_response(request, {"problems": problems}, status=422)
