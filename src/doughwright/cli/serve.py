@@ -2,6 +2,7 @@
 
 import os
 import socket
+import sys
 import threading
 import webbrowser
 from pathlib import Path
@@ -109,8 +110,14 @@ def announce(port: int, own: str, *, browser: bool) -> None:
         click.echo(f"\nLet a phone in this network in: {phone}\n{qr(phone)}")
         click.echo("What goes over the network is not encrypted: use it in a network you trust.")
     click.echo("Stop with Ctrl+C.")
-    if browser:
+    if browser and has_screen():
         threading.Timer(1.0, webbrowser.open, [address]).start()
+
+
+def has_screen() -> bool:
+    """Whether a browser can be shown; in a bare terminal it would take the terminal over."""
+    named = {"DISPLAY", "WAYLAND_DISPLAY"} & os.environ.keys()
+    return bool(named) or sys.platform in {"darwin", "win32"}
 
 
 def qr(address: str) -> str:
