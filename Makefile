@@ -2,16 +2,16 @@
 PYTHON ?= python3.11
 BIN := .venv/bin
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes
-EXAMPLE := examples/leek-and-curd-pockets.yaml
-KITCHEN := examples/harbour-lane.kitchen.yaml
 
-.PHONY: run test lint format bench docs docs-refresh pins clean
+.PHONY: run test lint format bench screenshots docs docs-refresh pins clean
 
 run: .venv/run.done
-	$(BIN)/doughwright plan $(EXAMPLE) --kitchen $(KITCHEN) --start 09:00 --html leek-and-curd-pockets.plan.html
+	$(BIN)/doughwright serve
 
+# The browser's tests run by themselves: its driver and the test client do not share a process.
 test: .venv/dev.done lint
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -m "not browser"
+	$(BIN)/python -m pytest -m browser tests/browser
 
 lint: .venv/dev.done
 	$(BIN)/ruff format --check --quiet
@@ -27,6 +27,9 @@ bench: .venv/dev.done
 	$(BIN)/python bench/speed.py
 	$(BIN)/python bench/fermentation.py
 	$(BIN)/python bench/baking.py
+
+screenshots: .venv/dev.done
+	$(BIN)/python docs/screenshots.py
 
 docs: .venv/dev.done
 	$(BIN)/sphinx-build -q -W -b html docs docs/_build/html

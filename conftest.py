@@ -1,28 +1,213 @@
-"""Formulas that the doctests of the algebra share."""
+"""What all tests stand on: never the library of whoever runs them, always one of their own.
 
+pytest reads this file before Django reads its settings, whatever part of the tests is asked for.
+"""
+
+import atexit
+import os
+import shutil
+import signal
+import subprocess
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from itertools import count
+from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 import pytest
 
-from doughwright.engine.formula import Batch, Line, Preparation, Use, solved
-from doughwright.engine.ingredients import ingredient_table
+SETTINGS = "doughwright.web.settings"
+OWN = Path(tempfile.mkdtemp(prefix="doughwright-tests-"))
+atexit.register(shutil.rmtree, OWN, ignore_errors=True)
+os.environ.update(DOUGHWRIGHT_DATA=str(OWN), DJANGO_SETTINGS_MODULE=SETTINGS)
+os.environ.pop("DOUGHWRIGHT_DATABASE", None)
+
+from django.conf import settings  # noqa: E402 - only now it may be read
+from django.db import connections  # noqa: E402 - as above
+
+if OWN != settings.DATA:
+    pytest.exit(f"Django was set up before the tests could: unset {SETTINGS}.", returncode=2)
+
+BINARIES = sorted(Path("/usr/lib/postgresql").glob("*/bin"), reverse=True)
+"""Where Debian keeps PostgreSQL's programs, which are not on the path; the newest first."""
+NO_SERVER = "PostgreSQL (initdb, postgres) is not installed: the store was tested on SQLite alone"
 
 
-@pytest.fixture(autouse=True)
-def _shared_formulas(doctest_namespace: dict[str, Any]) -> None:
-    """Give doctests ``brioche``: sponge brioche of Professional Baking, metric column."""
-    table = ingredient_table()
+@dataclass(frozen=True, slots=True)
+class Library:
+    """A library of a test's own: its folder, and its URL where it is not the file in there."""
 
-    def lines(**grams: float) -> tuple[Line, ...]:
-        named = {name.replace("_", " "): mass / 1000 for name, mass in grams.items()}
-        return tuple(Line(name, table[name], fixed=mass) for name, mass in named.items())
+    vendor: str
+    data: Path
+    url: str = ""
 
-    sponge = lines(whole_milk=60, fresh_yeast=15, strong_white_flour=60)
-    dough = lines(egg=150, strong_white_flour=240, sugar=15, salt=6, unsalted_butter=210)
-    doctest_namespace["brioche"] = solved(
-        [
-            Preparation("sponge", "preferment", sponge),
-            Preparation("dough", "dough", dough, (Use("sponge"),)),
-        ],
-        Batch(),
-    )
+    @property
+    def options(self) -> list[str]:
+        """How a command is told where it is."""
+        return ["--data", str(self.data), *(["--database", self.url] if self.url else [])]
+
+    @property
+    def environment(self) -> dict[str, str]:
+        """How a program is told where it is."""
+        named = {"DOUGHWRIGHT_DATA": str(self.data), "DOUGHWRIGHT_DATABASE": self.url}
+        return {**os.environ, **named}
+
+
+def program(name: str) -> str | None:
+    """One of PostgreSQL's programs."""
+    found = shutil.which(name)
+    return found or next((str(b / name) for b in BINARIES if (b / name).is_file()), None)
+
+
+@pytest.fixture(scope="session")
+def postgresql() -> Iterator[str]:
+    """The URL of a PostgreSQL server of the tests' own, that ends with them."""
+    initdb, postgres = program("initdb"), program("postgres")
+    if not initdb or not postgres:
+        pytest.skip(NO_SERVER)
+    folder = Path(tempfile.mkdtemp(prefix="pg-"))
+    someone = server_user()
+    if someone:
+        shutil.chown(folder, someone)
+    try:
+        with server(initdb, postgres, folder, someone):
+            yield f"postgresql://baker@{quote(str(folder), safe='')}"
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def server_user() -> str | None:
+    """Who runs the server: it refuses to be run by root."""
+    if not hasattr(os, "geteuid") or os.geteuid() != 0:
+        return None
+    import pwd  # noqa: PLC0415 - not on Windows
+
+    names = {entry.pw_name for entry in pwd.getpwall()}
+    return "postgres" if "postgres" in names else "nobody"
+
+
+@contextmanager
+def server(initdb: str, postgres: str, folder: Path, user: str | None) -> Iterator[None]:
+    """Run a server that listens on a socket in its folder alone: no port can be taken.
+
+    It forgets everything with its folder, so that it need not wait for the disk.
+    """
+    run: dict[str, Any] = {"user": user, "extra_groups": [] if user else None, "cwd": folder}
+    run |= {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    data = str(folder / "data")
+    made = [initdb, "-D", data, "-U", "baker", "-A", "trust", "-E", "UTF8", "--locale=C", "-N"]
+    subprocess.run(made, check=True, **run)  # noqa: S603 - our own server
+    asked = [f"-c{o}" for o in ("listen_addresses=", "fsync=off", "max_connections=40")]
+    running = subprocess.Popen([postgres, "-D", data, "-k", str(folder), *asked], **run)  # noqa: S603
+    try:
+        yield
+    finally:
+        running.send_signal(signal.SIGQUIT)  # at once: nothing of it is kept
+        running.wait(timeout=20)
+
+
+@contextmanager
+def pointed_at(database: str | Path) -> Iterator[None]:
+    """Have Django use another database, a SQLite file or a URL, in every thread."""
+    from doughwright.web.settings import database as described  # noqa: PLC0415 - reads the settings
+
+    url = database if isinstance(database, str) else f"sqlite:///{database}"
+    before = connections.settings["default"]
+    _use(connections.configure_settings({"default": described(url)})["default"])
+    try:
+        yield
+    finally:
+        _use(before)
+
+
+def _use(described: dict[str, Any]) -> None:
+    connections.close_all()
+    connections.settings["default"] = described
+    with suppress(AttributeError):  # no connexion was asked for yet
+        del connections["default"]
+
+
+@pytest.fixture(scope="session")
+def sqlite_mould(tmp_path_factory: pytest.TempPathFactory, django_db_blocker: Any) -> Path:
+    """An empty library in SQLite, to be copied."""
+    file = tmp_path_factory.mktemp("mould") / "library.sqlite3"
+    with django_db_blocker.unblock():
+        _cast(file)
+    return file
+
+
+@pytest.fixture(scope="session")
+def postgresql_mould(postgresql: str, django_db_blocker: Any) -> str:
+    """An empty library in PostgreSQL, to be copied by its name; the server's URL."""
+    _in_server(postgresql, "CREATE DATABASE mould")
+    with django_db_blocker.unblock():
+        _cast(f"{postgresql}/mould")
+    return postgresql
+
+
+def _cast(database: str | Path) -> None:
+    from doughwright.store.opening import bring_up_to_date, write_ahead  # noqa: PLC0415 - as above
+
+    with pointed_at(database):
+        write_ahead()
+        bring_up_to_date(demo=False)
+
+
+def _in_server(url: str, statement: str) -> None:
+    """Say something to the server, waiting until it answers at all."""
+    import time  # noqa: PLC0415 - only here
+
+    import psycopg  # noqa: PLC0415 - only with a server
+
+    for _ in range(200):
+        try:
+            with psycopg.connect(f"{url}/postgres", autocommit=True) as session:
+                session.execute(statement)  # type: ignore[arg-type]  # our own words
+                return
+        except psycopg.OperationalError:
+            time.sleep(0.05)
+    pytest.fail("the PostgreSQL server of the tests does not answer")
+
+
+NUMBERS = count(1)
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def library(
+    request: pytest.FixtureRequest, tmp_path: Path, django_db_blocker: Any
+) -> Iterator[Library]:
+    """An empty library on each database, with real transactions, and Django pointed at it."""
+    made = {"sqlite": _sqlite_library, "postgresql": _postgresql_library}[request.param]
+    with django_db_blocker.unblock():
+        yield from _opened(made(request, tmp_path))
+
+
+@pytest.fixture
+def sqlite_library(
+    request: pytest.FixtureRequest, tmp_path: Path, django_db_blocker: Any
+) -> Iterator[Library]:
+    """An empty library in SQLite, for what only a file can show."""
+    with django_db_blocker.unblock():
+        yield from _opened(_sqlite_library(request, tmp_path))
+
+
+def _sqlite_library(request: pytest.FixtureRequest, folder: Path) -> Library:
+    data = folder / "data"
+    data.mkdir()
+    shutil.copy(request.getfixturevalue("sqlite_mould"), data / "library.sqlite3")
+    return Library("sqlite", data)
+
+
+def _postgresql_library(request: pytest.FixtureRequest, folder: Path) -> Library:
+    server_url = request.getfixturevalue("postgresql_mould")
+    name = f"test_{next(NUMBERS)}"
+    _in_server(server_url, f"CREATE DATABASE {name} TEMPLATE mould")
+    return Library("postgresql", folder / "data", f"{server_url}/{name}")
+
+
+def _opened(library: Library) -> Iterator[Library]:
+    with pointed_at(library.url or library.data / "library.sqlite3"):
+        yield library

@@ -23,6 +23,8 @@ from doughwright import engine, sources
 from doughwright.cli import doughwright as program
 from doughwright.documents.formula import STEP_KEYS, FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
+from doughwright.documents.series import SeriesDocument
+from doughwright.documents.shelf import ShelfDocument
 from doughwright.engine import properties
 from doughwright.engine.food_rules import Rule, rules
 from doughwright.errors import CatalogueEntry, Notice, catalogue
@@ -30,6 +32,7 @@ from doughwright.render.json_text import sheet_schema
 from doughwright.render.messages import remedy, words
 from doughwright.sheets.bake import BakeSheet
 from doughwright.sheets.bench_plan import BenchPlan
+from doughwright.sheets.card import CardSheet
 from doughwright.sheets.cost import CostSheet
 from doughwright.sheets.formula import FormulaSheet
 from doughwright.sheets.label import LabelSheet
@@ -338,7 +341,12 @@ def _helps(
 # Documents
 
 Schema = dict[str, Any]
-DOCUMENTS = {"formula": FormulaDocument, "kitchen": KitchenDocument}
+DOCUMENTS = {
+    "formula": FormulaDocument,
+    "kitchen": KitchenDocument,
+    "series": SeriesDocument,
+    "shelf": ShelfDocument,
+}
 SCHEMA_DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
@@ -405,6 +413,7 @@ def schema_file(name: str) -> str:
 SHEETS: Mapping[str, type] = {
     "bake-sheet": BakeSheet,
     "bench-plan": BenchPlan,
+    "card": CardSheet,
     "cost-sheet": CostSheet,
     "formula-sheet": FormulaSheet,
     "label-sheet": LabelSheet,

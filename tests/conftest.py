@@ -1,16 +1,23 @@
 """Inline documents: what a baker writes, solved or refused."""
 
 from collections.abc import Callable
+from functools import cache
+from pathlib import Path
 from textwrap import dedent
 
 import pytest
 
 from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.reading import Reading, read_document
 from doughwright.errors import DocumentError, Notice
 from doughwright.resolving.formulas import ResolvedFormula, Wish, resolved_formula
+from doughwright.resolving.kitchens import kitchen_from
+from doughwright.sheets.card import CardSheet, card
 
 HEADER = "doughwright: formula/1\nname: A bread to test\n"
+
+EXAMPLES = Path(__file__).parents[1] / "examples"
 
 AS_WRITTEN = Wish()
 
@@ -48,3 +55,18 @@ def solve() -> Callable[..., ResolvedFormula]:
 def problems() -> Callable[..., tuple[Notice, ...]]:
     """Return why a formula document is refused."""
     return _problems
+
+
+@cache
+def _card_of(name: str, kitchen: str = "harbour-lane") -> CardSheet:
+    files = (EXAMPLES / f"{kitchen}.kitchen.yaml", EXAMPLES / f"{name}.yaml")
+    place, formula = (read_document(file.read_text("utf-8")).document for file in files)
+    assert isinstance(place, KitchenDocument)
+    assert isinstance(formula, FormulaDocument)
+    return card(resolved_formula(formula), kitchen_from(place), measures=True)
+
+
+@pytest.fixture(scope="session")
+def card_of() -> Callable[..., CardSheet]:
+    """Write an example up, in Harbour Lane unless another kitchen is named; each once."""
+    return _card_of

@@ -114,3 +114,7 @@ class ImpossibleInput(DoughwrightError):  # noqa: N818 - reads as what it is
 
 class SolverFailure(DoughwrightError):  # noqa: N818 - reads as what it is
     """Our own computation did not converge: a defect to report, not the baker's."""
+
+
+class StoreError(DoughwrightError):
+    """The library cannot do it: not there, changed meanwhile, full, locked, damaged."""

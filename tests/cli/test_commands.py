@@ -11,7 +11,7 @@ from doughwright.cli import doughwright
 EXAMPLES = Path(__file__).parents[2] / "examples"
 POCKETS = str(EXAMPLES / "leek-and-curd-pockets.yaml")
 HARBOUR_LANE = str(EXAMPLES / "harbour-lane.kitchen.yaml")
-BREADS = sorted(p for p in EXAMPLES.glob("*.yaml") if "kitchen" not in p.name)
+BREADS = sorted(p for p in EXAMPLES.glob("*.yaml") if "." not in p.stem)
 
 PLAIN = """\
 doughwright: formula/1

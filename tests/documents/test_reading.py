@@ -11,7 +11,8 @@ import pytest
 
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
-from doughwright.documents.reading import LARGEST_TEXT, document_from, nearest_place, read_document
+from doughwright.documents.nodes import LARGEST_TEXT, nearest_place
+from doughwright.documents.reading import document_from, read_document
 from doughwright.documents.scalars import nearest
 from doughwright.documents.upgrading import upgraded
 from doughwright.errors import DocumentError, Notice, Place
@@ -204,7 +205,7 @@ def test_what_is_no_document_at_all(marked: str, code: str) -> None:
 def test_the_first_line_says_which_document_it_is() -> None:
     (problem,) = problems("name: Bread\n")
     assert problem.code == "unknown-document"
-    assert problem.values["allowed"] == "formula/1, kitchen/1"
+    assert problem.values["allowed"] == "formula/1, kitchen/1, series/1, shelf/1"
 
 
 def test_every_missing_key_is_named() -> None:

@@ -11,7 +11,7 @@ from doughwright.documents.reading import Document, document_from, read_document
 from doughwright.documents.writing import body, written
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.yaml"))
-BREADS = [path for path in EXAMPLES if "kitchen" not in path.name]
+BREADS = [path for path in EXAMPLES if "." not in path.stem]
 
 CARD = """\
 # The card above the bench.
@@ -71,8 +71,8 @@ def line(amount: str) -> Line:
     return Line.model_validate(amount)
 
 
-def test_there_are_eight_breads_and_two_kitchens() -> None:
-    assert (len(BREADS), len(EXAMPLES)) == (8, 10)
+def test_there_are_eight_breads_two_kitchens_a_series_and_a_shelf() -> None:
+    assert (len(BREADS), len(EXAMPLES)) == (8, 12)
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)

@@ -2,8 +2,11 @@
 
 import subprocess
 import sys
+from _ctypes import FUNCFLAG_PYTHONAPI
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from threading import Barrier
 
 import numpy as np
 import pytest
@@ -138,6 +141,37 @@ def test_kept_code_of_the_bake_gives_the_compilers_own_numbers(
     np.testing.assert_allclose(ours.fields, theirs.fields, rtol=1e-9, atol=0.0)
     for name in ours.outcomes.dtype.names or ():
         np.testing.assert_allclose(ours.outcomes[name], theirs.outcomes[name], rtol=1e-9)
+
+
+def test_threads_that_ask_at_once_all_get_a_run(
+    code: bytes, file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    at_once = Barrier(4)
+
+    def slow(kernel: compiled.Kernel, *, anew: bool) -> compiled.Run:
+        assert anew
+        at_once.wait(10.0)
+        assert compiled.keep(code, kernel)
+        linked = compiled._linked(code, kernel)
+        assert linked is not None
+        return linked
+
+    monkeypatch.setattr(compiled, "_compiled", slow)
+    with ThreadPoolExecutor(4) as threads:
+        runs = list(threads.map(compiled.run.__wrapped__, [compiled.RISE] * 4))
+    assert list(file.parent.iterdir()) == [file]
+    assert compiled.kept_code(compiled.RISE) == code
+    first, *others = (filled(run, staged()) for run in runs)
+    for other in others:
+        for mine, its in zip(first, other, strict=True):
+            np.testing.assert_array_equal(mine, its)
+
+
+@pytest.mark.parametrize("kernel", [compiled.RISE, compiled.BAKE], ids=["rise", "bake"])
+def test_other_threads_go_on_while_a_run_works(kernel: compiled.Kernel) -> None:
+    """Only calls of Python's own functions keep the interpreter for themselves."""
+    made = (compiled.run(kernel), compiled._compiled(kernel, anew=False))
+    assert [run._flags_ & FUNCFLAG_PYTHONAPI for run in made] == [0, 0]
 
 
 @pytest.mark.usefixtures("code")

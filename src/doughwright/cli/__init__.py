@@ -10,6 +10,7 @@ from doughwright import __version__
 COMMANDS = {
     "serve": "Open the library in a browser, on this machine or in its network.",
     "plan": "A formula and a kitchen in, a bench plan out.",
+    "card": "A bread written up for others: text, page, PDF, recipe for machines.",
     "bake": "How long another size, another oven, another altitude.",
     "label": "Ingredients, allergens and nutrition of the bread as it is sold.",
     "safety": "What in the plan may spoil, whose clock it breaks, what to do.",

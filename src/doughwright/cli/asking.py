@@ -64,10 +64,10 @@ def _other_kind(reading: Reading, wanted: str) -> DocumentError:
     return DocumentError([notice.at(reading.place_of(("doughwright",)))])
 
 
-def write_file(path: str, text: str) -> None:
+def write_file(path: str, body: str | bytes) -> None:
     """Write a file, or say why not."""
     try:
-        Path(path).write_text(text, encoding="utf-8")
+        Path(path).write_bytes(body.encode() if isinstance(body, str) else body)
     except OSError as error:
         click.echo(f"{path}: cannot be written ({error.strerror}).", err=True)
         raise SystemExit(CANNOT_READ) from None

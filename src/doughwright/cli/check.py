@@ -5,18 +5,21 @@ import click
 from doughwright.cli.asking import CANNOT_FOLLOW, located, read_file
 from doughwright.cli.opening import sized_wish
 from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.reading import Document
+from doughwright.documents.shelf import ShelfDocument
 from doughwright.errors import DoughwrightError, Notice
 from doughwright.render.messages import report
 from doughwright.render.text import notice_line
 from doughwright.resolving.formulas import Wish, resolved_formula
 from doughwright.resolving.kitchens import kitchen_from
+from doughwright.resolving.shelf import check_shelf
 
 
 @click.command("check")
 @click.argument("files", nargs=-1, required=True, type=click.Path())
 def command(files: tuple[str, ...]) -> None:
-    """Read FILES (formulas and kitchens) and say all that is wrong or doubtful in them.
+    """Read FILES, documents of any kind, and say all that is wrong or doubtful in them.
 
     Ends with 1 if any of them cannot be followed.
     """
@@ -45,7 +48,10 @@ def doubts(file: str) -> tuple[Notice, ...]:
 
 
 def _doubts(document: Document) -> tuple[Notice, ...]:
-    if not isinstance(document, FormulaDocument):
+    if isinstance(document, FormulaDocument):
+        return resolved_formula(document, sized_wish(document, Wish())).notices
+    if isinstance(document, KitchenDocument):
         kitchen_from(document)  # refuses a kitchen that cannot be
-        return ()
-    return resolved_formula(document, sized_wish(document, Wish())).notices
+    elif isinstance(document, ShelfDocument):
+        check_shelf(document)
+    return ()

@@ -96,6 +96,7 @@ class FieldOption(click.ParamType[tuple[str, Values]]):
 @click.option("--ready", type=ClockOption(), help="Be ready at this time.")
 @json_option("plan")
 @click.option("--html", type=click.Path(), help="Write the plan as one HTML page to this file.")
+@click.option("--pdf", type=click.Path(), help="Write the plan as a tagged PDF to this file.")
 @reporting
 def command(
     formula: str,
@@ -104,6 +105,7 @@ def command(
     codes: Codes | None,
     as_json: bool,  # noqa: FBT001 - a flag
     html: str | None,
+    pdf: str | None,
     **asked: Any,
 ) -> None:
     """Plan FORMULA (a file, or - for standard input) in a kitchen.
@@ -115,11 +117,12 @@ def command(
     if start is not None and ready is not None:
         raise click.UsageError("--start and --ready contradict each other; give one.")
     places = variants(asked.pop("kitchen"), asked.pop("room"), asked.pop("where"))
-    if len(places) > 1 and html is not None:
-        raise click.UsageError(
-            f"--html writes the page of one kitchen, and {len(places)} are asked for. "
-            "Give one kitchen, or leave --html out."
-        )
+    for option, file in (("--html", html), ("--pdf", pdf)):
+        if len(places) > 1 and file is not None:
+            raise click.UsageError(
+                f"{option} writes the page of one kitchen, and {len(places)} are asked for. "
+                f"Give one kitchen, or leave {option} out."
+            )
     wish = wish_from(**asked)
     if len(places) > 1:
         show(compared(formula, places, wish, start, ready), _table, as_json=as_json)
@@ -131,8 +134,11 @@ def command(
     warn_if_late(plan, ready)
     if html is not None:
         write_page(plan, html)
-    if html is not None and not as_json:
-        click.echo(f"\nThe same plan as a page: {Path(html).resolve()}")
+    if pdf is not None:
+        write_pdf(plan, pdf)
+    for what, file in (("a page", html), ("a PDF", pdf)):
+        if file is not None and not as_json:
+            click.echo(f"\nThe same plan as {what}: {Path(file).resolve()}")
 
 
 def warn_if_late(plan: BenchPlan, ready: datetime | None) -> None:
@@ -210,6 +216,13 @@ def write_page(plan: BenchPlan, path: str) -> None:
     from doughwright.render.page import bench_plan_page  # noqa: PLC0415 - only when asked for
 
     write_file(path, bench_plan_page(plan))
+
+
+def write_pdf(plan: BenchPlan, path: str) -> None:
+    """Write the plan's PDF."""
+    from doughwright.render.pdf import plan_pdf  # noqa: PLC0415 - only when asked for
+
+    write_file(path, plan_pdf(plan))
 
 
 def _text(plan: BenchPlan) -> str:

@@ -310,7 +310,7 @@ def _tray(value: Any) -> tuple[Quantity, Quantity]:
     try:
         unit = re.sub(r"[\d.\s]", "", ends[-1])
         long, wide = (
-            quantity(e if re.search(r"[^\d.\s]", e) else e + unit, "length") for e in ends
+            quantity(e if re.search(r"[^\d.\s]", e) else f"{e} {unit}", "length") for e in ends
         )
     except (NotAQuantity, ValueError):
         raise refusal("not-a-size", read=str(value), allowed="38 x 32 cm") from None

@@ -9,7 +9,8 @@ from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.scalarstring import DoubleQuotedScalarString
 from ruamel.yaml.util import load_yaml_guess_indent
 
-from doughwright.documents.reading import Document, Reading, TextOnly
+from doughwright.documents.nodes import TextOnly
+from doughwright.documents.reading import Document, Reading
 
 _FIRST_INDENT = re.compile(
     r"^\S[^\n]*:[ ]*(?:#[^\n]*)?\n(?:[ ]*(?:#[^\n]*)?\n)*( +)[^\s#-]", re.MULTILINE
@@ -41,6 +42,14 @@ def written(document: Document, over: Reading | None = None) -> str:
     _yaml(*layout).dump(tree, stream)
     text = stream.getvalue()
     return text.replace("\n", "\r\n") if over is not None and "\r\n" in over.text else text
+
+
+def rewritten(text: str) -> str:
+    """Write a text anew with its comments, one key or item a line as its author has most."""
+    stream = StringIO()
+    yaml = _yaml(*_layout(text))
+    yaml.dump(yaml.load(text), stream)
+    return stream.getvalue()
 
 
 def _spelt(value: Any) -> Any:

@@ -9,6 +9,7 @@ baker's own time moved by the model's ratio between the two kitchens.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Literal
 
 from doughwright.engine.batch import Multipliers, Stage
@@ -62,6 +63,10 @@ SLACK = 1e-6
 ENOUGH = 1e-4
 """Steps of the fit smaller than this share of the prior end it."""
 
+KEPT = 64
+"""How many logs are kept fitted. What the baker saw stays as it is whatever kitchen is planned;
+what is kept and what it is found by do not change, so threads may share it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Observation:
@@ -113,6 +118,11 @@ def anchor(stages: Sequence[Stage], observations: Sequence[Observation]) -> Anch
     >>> 0.6 < fitted.multipliers.vigour < 0.9
     True
     """
+    return _fitted(tuple(stages), tuple(observations))
+
+
+@lru_cache(maxsize=KEPT)
+def _fitted(stages: tuple[Stage, ...], observations: tuple[Observation, ...]) -> Anchor:
     import numpy as np  # noqa: PLC0415 - the module must import fast
 
     prior = np.diag(prior_sd() ** -2.0)
@@ -274,13 +284,9 @@ def moved_times(
     import numpy as np  # noqa: PLC0415
 
     own = {o.stage: o.value for o in observations if o.quantity == "time"}
-    rows = _posterior(found, spread or Spread())
+    rows = _posterior(found.multipliers, found.covariance, spread or Spread())
     there = _ready_times(planned, rows)
-    still = rows.copy()
-    for name in ("room", "regulated", "start"):
-        still[name] = 0.0
-    still["yeast"] = 1.0
-    here = _ready_times(tested, still)
+    here = _times_there(tuple(tested), found.multipliers, found.covariance)
     return tuple(
         time_band(_moved(there[:, i], here[:, i], own.get(i)), time_margin(anchored=i in own))
         if np.isfinite(here[0, i]) or i not in own
@@ -299,12 +305,25 @@ def _moved(there: Any, here: Any, own: float | None) -> Any:
     return np.where(both, own * np.where(both, there, 1.0) / np.where(both, here, 1.0), np.inf)
 
 
-def _posterior(found: Anchor, spread: Spread) -> "np.ndarray[Any, Any]":
+Covariance = tuple[tuple[float, ...], ...]
+
+
+@lru_cache(maxsize=KEPT)
+def _times_there(
+    tested: tuple[Stage, ...], best: Multipliers, covariance: Covariance
+) -> "np.ndarray[Any, Any]":
+    """Times of the tested stages: nothing but yeast, friction and transfer is unknown there."""
+    rows = _posterior(best, covariance, Spread(room=0.0, regulated=0.0, start=0.0, yeast=0.0))
+    times: np.ndarray[Any, Any] = _ready_times(tested, rows)
+    times.flags.writeable = False
+    return times
+
+
+def _posterior(best: Multipliers, covariance: Covariance, spread: Spread) -> "np.ndarray[Any, Any]":
     import numpy as np  # noqa: PLC0415
 
     rows = ensemble(spread, Multipliers())
-    drawn = standard_scores(MEMBERS, 3, SEED + 1) @ np.linalg.cholesky(found.covariance).T
-    best = found.multipliers
+    drawn = standard_scores(MEMBERS, 3, SEED + 1) @ np.linalg.cholesky(covariance).T
     rows["vigour"] = best.vigour * np.exp(np.append(0.0, drawn[:, 0]))
     rows["friction"] = best.friction + np.append(0.0, drawn[:, 1])
     rows["transfer"] = best.transfer * np.exp(np.append(0.0, drawn[:, 2]))

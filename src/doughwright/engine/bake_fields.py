@@ -46,12 +46,10 @@ def seen_at(run: BakeRun, time: Second, member: int = 0) -> Seen:
     >>> start.coldest, start.baked_mass, start.loss
     (299.15, 0.06, 0.0)
     """
-    import numpy as np  # noqa: PLC0415 - the module must import fast
-
-    from doughwright.engine.bake_records import SERIES  # noqa: PLC0415
+    from doughwright.engine.bake_records import SERIES  # noqa: PLC0415 - must import fast
 
     rows = run.series[member, : int(run.outcomes["samples"][member])]
-    value = {name: float(np.interp(time, rows[:, 0], rows[:, i])) for i, name in enumerate(SERIES)}
+    value = dict(zip(SERIES, _row_at(rows, time).tolist(), strict=True))
     lost = (run.water - value["water"]) * run.share
     piece = run.piece
     return Seen(
@@ -69,6 +67,18 @@ def seen_at(run: BakeRun, time: Second, member: int = 0) -> Seen:
         crust=value["crust"],
         heat=value["heat"] * run.share,
     )
+
+
+def _row_at(rows: Array, time: Second) -> Array:
+    """A row between the samples; beyond them the first or the last."""
+    times = rows[:, 0]
+    at = int(times.searchsorted(time, side="right")) - 1
+    if at < 0 or at >= len(rows) - 1 or times[at] == time:
+        row: Array = rows[max(at, 0)]
+        return row
+    slope = (rows[at + 1] - rows[at]) / (times[at + 1] - times[at])
+    between: Array = slope * (time - times[at]) + rows[at]
+    return between
 
 
 Place = Literal["middle", "under", "above", "beside"]

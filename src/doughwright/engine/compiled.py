@@ -78,6 +78,9 @@ def is_compiled(*kernels: Kernel) -> bool:
 def run(kernel: Kernel) -> Run:
     """The compiled run: from disk where it can be, else from the compiler.
 
+    Threads may ask at once, and each gets one (at worst each has it made); they may call it at
+    once: what it works on is the caller's, and while it runs other threads go on.
+
     Examples
     --------
     >>> callable(run(RISE))

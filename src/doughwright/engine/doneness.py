@@ -9,6 +9,7 @@ the model's ratio.
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal
 
@@ -30,6 +31,9 @@ CRITERIA: tuple[Criterion, ...] = ("crumb", "core", "filling", "colour")
 
 LEAST_HEATING, MOST_HEATING = 0.6, 2.0
 """Beyond these no domestic oven explains a noted time (assumption)."""
+
+KEPT = 64
+"""Tested bakes kept: an own oven stays as it is. Nothing of it changes: threads may share it."""
 
 SAME: Ratio = 0.005
 """Two bakes whose times differ by less, and in nothing that counts, are one."""
@@ -184,6 +188,7 @@ class OvenAnchor:
     notices: tuple[Notice, ...] = ()
 
 
+@lru_cache(maxsize=KEPT)
 def anchored_oven(tested: Bake, noted: Band, *, core_seen: bool = False) -> OvenAnchor:
     """Find how fast an oven heats from one time noted in it (a multiplier on heat transfer).
 
@@ -201,7 +206,7 @@ def anchored_oven(tested: Bake, noted: Band, *, core_seen: bool = False) -> Oven
     >>> round(anchored_oven(bake, Band(at, at, at)).heating, 2)
     1.0
     """
-    first = baked(tested, margin=1.02)
+    first = baked(tested, margin=1.0)
     inside = done(first, replace(tested.goals, colour=None)).at
     whole = done(first, tested.goals)
     early = inside is not None and inside < noted.best
@@ -212,8 +217,7 @@ def anchored_oven(tested: Bake, noted: Band, *, core_seen: bool = False) -> Oven
     if early and inside is not None:
         left = Notice.of("bake-left-in", noted=noted.best, modelled=inside)
         return _anchor(tested, noted, 1.0, (left,))
-    about = Notice.of("bake-time-unexplained", noted=noted.best)
-    return _anchor(tested, noted, 1.0, (about,))
+    return _anchor(tested, noted, 1.0, (Notice.of("bake-time-unexplained", noted=noted.best),))
 
 
 def _fitted_heating(tested: Bake, noted: Band) -> Ratio | None:
@@ -222,7 +226,7 @@ def _fitted_heating(tested: Bake, noted: Band) -> Ratio | None:
     def late(logarithm: float) -> float:
         bake = _heated(tested, math.exp(logarithm))
         goals = replace(bake.goals, colour=None)
-        at = done(baked(replace(bake, goals=goals), 1.02), goals).at
+        at = done(baked(replace(bake, goals=goals), 1.0), goals).at
         return math.log((at or LONGEST) / noted.best)
 
     low, high = math.log(LEAST_HEATING), math.log(MOST_HEATING)
@@ -236,7 +240,7 @@ def _anchor(tested: Bake, noted: Band, heating: Ratio, notices: tuple[Notice, ..
     run = bake_runs(found.piece, found.oven, Goals(), [found.member], duration=1.01 * noted.best)
     own = seen_at(run, noted.best).colour
     found = replace(found, goals=replace(found.goals, colour=PALER * own))
-    at = done(baked(found), found.goals).at
+    at = done(baked(found, margin=1.0), found.goals).at
     return OvenAnchor(heating, noted, found, at or noted.best, own, notices)
 
 
@@ -328,8 +332,7 @@ def _moved_band(bake: Bake, found: Doneness, anchor: OvenAnchor, give: KelvinDif
     if margin == 0.0 and abs(ratio - 1.0) < SAME:
         return noted
     margin = margin or baking_constant("moved_floor")
-    rows = spread_members(bake.member, air=0.0, noted=True)
-    there = member_times(anchor.tested, rows)
+    there = _times_there(anchor.tested)
     here = member_times(bake, spread_members(bake.member, air=give, noted=True))
     relative = (here / there) / (here[0] / there[0])
     low, high = np.percentile(relative[1:], [10.0, 90.0])
@@ -338,6 +341,14 @@ def _moved_band(bake: Bake, found: Doneness, anchor: OvenAnchor, give: KelvinDif
     down = math.hypot(margin, 1.0 - float(low), 1.0 - noted.low / noted.best)
     up = math.hypot(margin, float(high) - 1.0, noted.high / noted.best - 1.0)
     return Band(best * (1.0 - down), best, best * (1.0 + up))
+
+
+@lru_cache(maxsize=KEPT)
+def _times_there(tested: Bake) -> Array:
+    """Times of the tested bake in many doughs and trays, its oven known by its time."""
+    times = member_times(tested, spread_members(tested.member, air=0.0, noted=True))
+    times.flags.writeable = False
+    return times
 
 
 def moved_margin(there: Bake, here: Bake) -> Ratio:

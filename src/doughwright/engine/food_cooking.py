@@ -8,9 +8,9 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from doughwright.engine.food_history import History, stretches, until
+from doughwright.engine.food_history import History, stretches
 from doughwright.engine.food_rules import Codes, Rule, allowance, limit, rules
-from doughwright.engine.pathogens import HeatLine, beef_line, core_lines, heat_units
+from doughwright.engine.pathogens import HeatLine, beef_line, core_lines, heat_units, moment_of_one
 from doughwright.units import Kelvin, Ratio, Second
 
 Filling = Literal["egg", "meat", "cheese"]
@@ -98,20 +98,10 @@ def _by_lines(rule: str, history: History, lines: tuple[HeatLine, ...]) -> CookF
     units = heat_units(history, *lines)
     wanted, time = limit(rule, "high"), allowance(rule)
     met = units >= 1.0 - 1e-9
-    reached = _moment_of_one(history, lines) if met else None
+    reached = moment_of_one(history, *lines) if met else None
     return CookFinding(
         rules()[rule], max(history.temperatures), wanted, units * time, time, met, reached
     )
-
-
-def _moment_of_one(history: History, lines: tuple[HeatLine, ...]) -> Second:
-    """When the units of lines reach one, to a tenth of a second."""
-    low, high = history.times[0], history.end
-    while high - low > 0.1:
-        middle = 0.5 * (low + high)
-        enough = heat_units(until(history, middle), *lines) >= 1.0
-        low, high = (low, middle) if enough else (middle, high)
-    return high
 
 
 def log_reduction(history: History) -> Ratio:

@@ -4,16 +4,18 @@ Times are measured exactly: a straight line crosses a temperature at one moment.
 """
 
 import math
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
+from operator import lt
 from typing import Literal
 
 from doughwright.engine.properties import constants
 from doughwright.errors import ImpossibleInput, Notice
 from doughwright.sources import ASSUMPTION, ModelCard, Range, notices_for
-from doughwright.units import Kelvin, Ratio, Second
+from doughwright.units import Kelvin, Second
 
 StepLabel = Literal["made", "chilled", "filled", "proof", "bake", "cooling", "display", "held"]
 
@@ -33,6 +35,10 @@ COURSE = ModelCard(
 
 Stretch = tuple[Second, Second]
 """From when to when."""
+
+KEPT = 64
+"""How many histories are kept in pieces: many rules judge one history, so each is cut once. A
+plan has about a dozen; a history does not change, so threads may share what is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +63,8 @@ class History:
 
     def __post_init__(self) -> None:
         """Refuse what cannot be followed."""
-        finite = all(math.isfinite(x) for x in (*self.times, *self.temperatures))
-        grows = len(self.times) > 1 and all(a < b for a, b in pairwise(self.times))
+        finite = all(map(math.isfinite, (*self.times, *self.temperatures)))
+        grows = len(self.times) > 1 and all(map(lt, self.times, self.times[1:]))
         if len(self.times) != len(self.temperatures) or not (finite and grows):
             raise ImpossibleInput([Notice.of("food-history-broken", points=len(self.times))])
         notices_for(COURSE, coldest=min(self.temperatures), warmest=max(self.temperatures))
@@ -126,24 +132,30 @@ def joined(first: History, *others: History) -> History:
     return History(times, temperatures, steps)
 
 
-def pieces(history: History) -> Iterator[Piece]:
+@lru_cache(maxsize=KEPT)
+def pieces(history: History) -> tuple[Piece, ...]:
     """The straight parts of a history, cut where a step begins.
 
     >>> [p.label for p in pieces(joined(steady(278.15, 60.0, "chilled"), steady(278.15, 60.0)))]
     ['chilled', 'made']
     """
+    return tuple(_cut(history))
+
+
+def _cut(history: History) -> Iterator[Piece]:
     inside = {s.start for s in history.steps if history.times[0] < s.start < history.end}
     cuts = sorted({*history.times, *inside})
-    for start, end in pairwise(cuts):
-        step = next((s for s in reversed(history.steps) if s.start <= start), None)
-        yield Piece(
-            start,
-            end,
-            temperature_at(history, start),
-            temperature_at(history, end),
-            step.air if step else None,
-            step.label if step else None,
-        )
+    course = [temperature_at(history, time) for time in cuts]
+    step = _standing(history, cuts[0])
+    for (start, end), (first, last) in zip(pairwise(cuts), pairwise(course), strict=True):
+        step = _standing(history, start) if start in inside else step
+        air, label = (step.air, step.label) if step else (None, None)
+        yield Piece(start, end, first, last, air, label)
+
+
+def _standing(history: History, time: Second) -> Step | None:
+    """The step a food is in at a moment."""
+    return next((s for s in reversed(history.steps) if s.start <= time), None)
 
 
 def temperature_at(history: History, time: Second) -> Kelvin:
@@ -168,11 +180,11 @@ def until(history: History, time: Second) -> History:
     >>> until(steady(295.15, 7200.0), 3600.0).end
     3600.0
     """
-    kept = [i for i, t in enumerate(history.times) if t < time]
-    last = () if time >= history.end else (time,)
-    times = (*(history.times[i] for i in kept), *(last or (history.end,)))
-    course = tuple(temperature_at(history, t) for t in times)
-    return History(times, course, tuple(s for s in history.steps if s.start < times[-1]))
+    kept = bisect_left(history.times, time)
+    last = min(time, history.end)
+    times = (*history.times[:kept], last)
+    course = (*history.temperatures[:kept], temperature_at(history, last))
+    return History(times, course, tuple(s for s in history.steps if s.start < last))
 
 
 def since(history: History, time: Second) -> History:
@@ -181,8 +193,9 @@ def since(history: History, time: Second) -> History:
     >>> since(steady(295.15, 7200.0), 3600.0).times
     (3600.0, 7200.0)
     """
-    times = (time, *(t for t in history.times if t > time))
-    course = tuple(temperature_at(history, t) for t in times)
+    later = bisect_right(history.times, time)
+    times = (time, *history.times[later:])
+    course = (temperature_at(history, time), *history.temperatures[later:])
     standing = [s for s in history.steps if s.start <= time][-1:]
     steps = [replace(s, start=time) for s in standing]
     return History(times, course, (*steps, *(s for s in history.steps if s.start > time)))
@@ -204,19 +217,17 @@ def part_within(piece: Piece, low: Kelvin, high: Kelvin) -> Stretch | None:
     >>> part_within(Piece(0.0, 100.0, 280.0, 290.0, None, None), 285.0, 400.0)
     (50.0, 100.0)
     """
-    first, last = sorted((piece.first, piece.last))
-    if last <= low or first >= high:
+    first, last = piece.first, piece.last
+    if max(first, last) <= low or min(first, last) >= high:
         return None
     if first == last:
         return (piece.start, piece.end) if low < first < high else None
-    a, b = sorted(((_part(piece, low)), (_part(piece, high))))
+    a, b = (low - first) / (last - first), (high - first) / (last - first)
+    if a > b:
+        a, b = b, a
     start = piece.start + max(a, 0.0) * (piece.end - piece.start)
     end = piece.end if b >= 1.0 else piece.start + b * (piece.end - piece.start)
     return (start, end) if end > start else None
-
-
-def _part(piece: Piece, temperature: Kelvin) -> Ratio:
-    return (temperature - piece.first) / (piece.last - piece.first)
 
 
 def stretches(history: History, low: Kelvin, high: Kelvin = math.inf) -> tuple[Stretch, ...]:

@@ -5,15 +5,24 @@ Neither says what is in a food; no figure here is a clearance.
 """
 
 import math
+from bisect import bisect_left
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
 from itertools import pairwise
 from types import MappingProxyType
 from typing import Literal
 
 from doughwright.engine.fermentation import cardinal_factor
-from doughwright.engine.food_history import KITCHEN, History, Piece, part_within, pieces
+from doughwright.engine.food_history import (
+    KEPT,
+    KITCHEN,
+    History,
+    Piece,
+    part_within,
+    pieces,
+    temperature_at,
+)
 from doughwright.engine.properties import constants
 from doughwright.sources import ASSUMPTION, FITTED, ModelCard, notices_for
 from doughwright.units import ICE_POINT, Kelvin, KelvinDifference, PerSecond, Ratio, Second
@@ -120,10 +129,15 @@ def staphylococcus_growth(temperature: Kelvin) -> PerSecond:
     1.97
     """
     p = values()
-    low, best, high = (p[f"staphylococcus_{w}"] for w in ("minimum", "optimum", "maximum"))
-    return p["staphylococcus_rate"] * cardinal_factor(temperature, low, best, high)
+    return p["staphylococcus_rate"] * cardinal_factor(
+        temperature,
+        p["staphylococcus_minimum"],
+        p["staphylococcus_optimum"],
+        p["staphylococcus_maximum"],
+    )
 
 
+@lru_cache(maxsize=KEPT)
 def log_rise(history: History, organism: Organism) -> Ratio:
     """How far germs grow over a course, log10, no lag credited.
 
@@ -167,6 +181,9 @@ def _grown(piece: Piece, rate: Callable[[Kelvin], PerSecond], low: Kelvin, high:
         return 0.0
     slope = (piece.last - piece.first) / (piece.end - piece.start)
     first, last = (piece.first + slope * (t - piece.start) for t in grows)
+    if first == last:
+        steady = rate(first)
+        return math.fsum(w * steady for _, w in GAUSS) * (grows[1] - grows[0])
     strips = max(1, math.ceil(abs(last - first) / 2.0))
     width = (last - first) / strips
     middles = (first + (i + 0.5) * width for i in range(strips))
@@ -262,6 +279,36 @@ def heat_units(history: History, *lines: HeatLine) -> Ratio:
     """
     notices_for(LETHALITY, coldest=min(history.temperatures), warmest=max(history.temperatures))
     return math.fsum(_units(p, line) for p in pieces(history) for line in lines)
+
+
+def moment_of_one(history: History, *lines: HeatLine) -> Second:
+    """When what a course brings by lines comes to one, to a tenth of a second.
+
+    The end of the course where it never does.
+
+    Examples
+    --------
+    At 70 °C a core is worth the UK's 2 minutes after two minutes.
+
+    >>> from doughwright.engine.food_history import steady
+    >>> round(moment_of_one(steady(343.15, 600.0), *core_lines()))
+    120
+    """
+    parts = pieces(history)
+    ends = [part.end for part in parts]
+    units = [_units(part, line) for part in parts for line in lines]
+
+    def brought(time: Second) -> Ratio:
+        whole = bisect_left(ends, time)
+        cut = replace(parts[whole], end=time, last=temperature_at(history, time))
+        before = units[: whole * len(lines)]
+        return math.fsum((*before, *(_units(cut, line) for line in lines)))
+
+    low, high = history.times[0], history.end
+    while high - low > 0.1:
+        middle = 0.5 * (low + high)
+        low, high = (low, middle) if brought(middle) >= 1.0 else (middle, high)
+    return high
 
 
 def _units(piece: Piece, line: HeatLine) -> float:

@@ -8,6 +8,7 @@ together is told by place, name and dash, never by colour.
 import json
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from functools import lru_cache
 from typing import Any
 from xml.etree import ElementTree as ET
 
@@ -28,6 +29,7 @@ Spec = dict[str, Any]
 
 VEGA_LITE = "https://vega.github.io/schema/vega-lite/v6.json"
 SVG = "http://www.w3.org/2000/svg"
+ET.register_namespace("", SVG)  # here and once: two threads at it would lose it for a moment
 TITLE = "Size and temperature of the dough against time"
 
 INK = "currentColor"
@@ -35,6 +37,9 @@ FONT = "system-ui, -apple-system, 'Segoe UI', Roboto, 'Noto Sans', 'Liberation S
 LETTERS = 12
 WIDTH, LANE, SIZE_HEIGHT, WARMTH_HEIGHT = 288, 25, 110, 80
 """A phone's lengths: the whole picture is about 340 wide, so that its letters stay readable."""
+KEPT = 64
+"""How many drawings are kept, a few megabytes of text that threads may share: one takes as long
+as half a plan, and of a plan that is asked for again most pictures are as they were."""
 BAND_OPACITY, GRID_OPACITY = 0.08, 0.15
 DASHES = ([1, 0], [5, 2], [2, 2], [8, 2, 2, 2], [10, 4])
 """One pattern a preparation: the last one, the dough itself, is drawn through."""
@@ -332,11 +337,17 @@ def drawn(spec: Spec, title: str, description: str, name: str) -> str:
 
     Raises ``ValueError`` where the specification is not one.
     """
+    return _fit_for_a_page(_svg(json.dumps(spec)), title, description, name)
+
+
+@lru_cache(maxsize=KEPT)
+def _svg(spec: str) -> str:
+    """A specification, read here, not there (digits would be lost), as it is drawn."""
     # takes a few tenths of a second: only those who ask for a picture wait for it
     import vl_convert  # noqa: PLC0415
 
-    made = vl_convert.vegalite_to_svg(spec, allowed_base_urls=[])
-    return _fit_for_a_page(made, title, description, name)
+    svg: str = vl_convert.vegalite_to_svg(json.loads(spec), allowed_base_urls=[])
+    return svg
 
 
 def _fit_for_a_page(svg: str, title: str, description: str, name: str) -> str:
@@ -352,7 +363,6 @@ def _fit_for_a_page(svg: str, title: str, description: str, name: str) -> str:
     root.attrib["font-family"] = FONT
     root.insert(0, _element("title", label, title))
     root.insert(1, _element("desc", told, description))
-    ET.register_namespace("", SVG)
     return ET.tostring(root, encoding="unicode")
 
 

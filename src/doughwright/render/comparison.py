@@ -17,11 +17,10 @@ from doughwright.render.numbers import (
     duration,
     duration_band,
     fine_mass,
-    mass,
     percent,
     temperature,
 )
-from doughwright.render.phrases import weight
+from doughwright.render.phrases import lever_words, weight
 from doughwright.render.text import SIGNS, WIDTH, console, text_of
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.kitchens import (
@@ -32,7 +31,6 @@ from doughwright.sheets.kitchens import (
     MixInKitchen,
     SharedNotice,
 )
-from doughwright.sheets.mixing import LeverRow
 from doughwright.sheets.weighing import WeighLine
 from doughwright.sheets.yeast import YeastLine, YeastSheet
 from doughwright.units import ICE_POINT, Kelvin
@@ -149,18 +147,6 @@ def _mixed(mix: MixInKitchen) -> str:
         aim = temperature(mix.aim.value)
         comes += f" (aim {aim})" if aim != comes else ""
     return "\n".join([comes, *map(lever_words, mix.levers)])
-
-
-def lever_words(lever: LeverRow) -> str:
-    """One lever in a few words: what, how warm; how much ice."""
-    assert lever.temperature.value is not None
-    names, at = " and ".join(lever.names), temperature(lever.temperature.value)
-    if lever.kind == "ice":
-        ice = mass(lever.mass.value) if lever.mass is not None and lever.mass.value else "part"
-        return f"{ice} of {names} as ice"
-    if lever.kind == "preferment liquid":
-        return f"{names} with liquid at {at}"
-    return f"{names} {at}"
 
 
 def _in_all(ending: Ending) -> str:

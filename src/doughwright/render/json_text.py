@@ -9,6 +9,7 @@ from doughwright.errors import Notice
 from doughwright.render.messages import remedy, words
 from doughwright.sheets.bake import BakeSheet
 from doughwright.sheets.bench_plan import BenchPlan
+from doughwright.sheets.card import CardSheet
 from doughwright.sheets.cost import CostSheet
 from doughwright.sheets.formula import FormulaSheet
 from doughwright.sheets.ingredients import IngredientRow
@@ -20,6 +21,7 @@ from doughwright.sheets.yeast import YeastSheet
 Sheet = (
     BakeSheet
     | BenchPlan
+    | CardSheet
     | CostSheet
     | FormulaSheet
     | KitchenComparison

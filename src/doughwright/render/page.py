@@ -1,21 +1,18 @@
 """A bench plan as one HTML page that needs nothing beside it: to save, to print, to send."""
 
-import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
-from importlib.resources import files
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from doughwright.errors import Notice
-from doughwright.render import bake_phrases, food_phrases, phrases, selling_phrases, timings
+from doughwright.render import bake_phrases, phrases, timings
 from doughwright.render.bake_chart import bake_picture, point_heads, point_rows
 from doughwright.render.chart import rise_picture, stage_name
 from doughwright.render.cut_chart import cut_picture, cut_rows
-from doughwright.render.messages import remedy, where, words
-from doughwright.render.numbers import duration_band, mass, temperature
+from doughwright.render.messages import remedy, words
+from doughwright.render.numbers import temperature
+from doughwright.render.templating import style, templates
 from doughwright.sheets.bake import BakeRow, BakeSheet, CriterionRow
 from doughwright.sheets.bench_plan import BenchPlan, PreparationPlan
 from doughwright.sheets.models import model_rows
@@ -30,6 +27,7 @@ STYLES = (
     "rises.css",
     "bake.css",
     "sale.css",
+    "card.css",
     "wide.css",
     "print.css",
 )
@@ -91,35 +89,66 @@ class BakeNotices:
     notices: tuple[Notice, ...]
 
 
+NOT_DRAWN = Markup()
+
+
+@dataclass(frozen=True, slots=True)
+class Pictures:
+    """What is drawn of a plan; empty where there is nothing to draw, or not yet."""
+
+    rise: Markup = NOT_DRAWN
+    warming: Markup = NOT_DRAWN
+    cut: Markup = NOT_DRAWN
+
+
 def bench_plan_page(plan: BenchPlan) -> str:
     """The plan as one HTML5 document, its style inside, without script."""
     return (
-        _templates()
+        templates()
         .get_template("bench_plan.html.j2")
-        .render(
-            plan=plan,
-            style=_style(),
-            preparations=tuple(_preparation_block(p, plan) for p in plan.preparations),
-            steps=step_blocks(plan),
-            rises=rise_blocks(plan),
-            picture=_picture(plan),
-            bake=bake_block(plan.bake) if plan.bake is not None else None,
-            elsewhere=notices_elsewhere(plan),
-            models=model_rows(plan.models),
-            cautions=phrases.CAUTIONS,
-        )
+        .render(plan_said(plan, plan_pictures(plan)), style=style(STYLES))
+    )
+
+
+def plan_said(plan: BenchPlan, pictures: Pictures) -> dict[str, object]:
+    """What the templates of a plan's body say."""
+    return {
+        "plan": plan,
+        "preparations": tuple(preparation_block(p, plan) for p in plan.preparations),
+        "steps": step_blocks(plan),
+        "rises": rise_blocks(plan),
+        "picture": pictures.rise,
+        "bake": bake_block(plan.bake, pictures) if plan.bake is not None else None,
+        "elsewhere": notices_elsewhere(plan),
+        "models": model_rows(plan.models),
+        "cautions": phrases.CAUTIONS,
+    }
+
+
+def plan_pictures(plan: BenchPlan) -> Pictures:
+    """Draw a plan's pictures; each takes about a tenth of a second."""
+    rise = rise_picture(plan.rises, plan.timeline.starts) if plan.rises is not None else ""
+    drawn = bake_pictures(plan.bake) if plan.bake is not None else Pictures()
+    return replace(drawn, rise=Markup(rise))  # noqa: S704 - escaped as XML
+
+
+def bake_pictures(sheet: BakeSheet) -> Pictures:
+    """Draw the oven and the cut of a sheet's first bake."""
+    return Pictures(
+        warming=Markup(bake_picture(sheet)),  # noqa: S704 - escaped as XML
+        cut=Markup(cut_picture(sheet)),  # noqa: S704 - escaped as XML
     )
 
 
 def bake_page(sheet: BakeSheet) -> str:
     """A bake and others beside it as one HTML5 document, its style inside, without script."""
     return (
-        _templates()
+        templates()
         .get_template("bake_page.html.j2")
         .render(
             sheet=sheet,
-            style=_style(),
-            bake=bake_block(sheet),
+            style=style(STYLES),
+            bake=bake_block(sheet, bake_pictures(sheet)),
             high=bake_phrases.altitudes_differ(sheet),
             remarks=bake_notices(sheet),
             elsewhere=(),
@@ -127,130 +156,6 @@ def bake_page(sheet: BakeSheet) -> str:
             cautions=phrases.CAUTIONS,
         )
     )
-
-
-SAID: tuple[Callable[..., object], ...] = (
-    selling_phrases.allergen_lines,
-    phrases.aside,
-    bake_phrases.basis,
-    phrases.classic_sentence,
-    bake_phrases.colour_words,
-    selling_phrases.cost_sums,
-    bake_phrases.criterion_time,
-    timings.dough_course,
-    phrases.figure_value,
-    food_phrases.food_findings,
-    food_phrases.food_title,
-    bake_phrases.goal_words,
-    phrases.heading,
-    bake_phrases.heat_words,
-    phrases.how_warm,
-    selling_phrases.ingredient_line,
-    timings.instruction,
-    food_phrases.kept_sentence,
-    phrases.kitchen_line,
-    selling_phrases.label_notes,
-    timings.lasting,
-    bake_phrases.last_sign,
-    phrases.left_over_sentence,
-    phrases.lever_sentence,
-    bake_phrases.loss_band,
-    bake_phrases.loss_words,
-    selling_phrases.missing_sentences,
-    phrases.mix_summary,
-    phrases.mixed_band,
-    selling_phrases.money,
-    selling_phrases.nutrition_heads,
-    selling_phrases.nutrition_rows,
-    bake_phrases.outcome_sentence,
-    bake_phrases.oven_words,
-    phrases.pieces_line,
-    bake_phrases.probe_sentence,
-    timings.rise_basis,
-    bake_phrases.row_name,
-    timings.size_band,
-    selling_phrases.sold_sentence,
-    food_phrases.standing_course,
-    food_phrases.standing_words,
-    bake_phrases.staying_sentence,
-    timings.time_of,
-    timings.usable,
-    bake_phrases.sizes_sentence,
-    bake_phrases.wanted_sentence,
-    phrases.weight,
-    bake_phrases.weight_band,
-    duration_band,
-    mass,
-    remedy,
-    where,
-    words,
-)
-"""What templates may say, under the name it has in Python."""
-
-
-@cache
-def _templates() -> Environment:
-    made = Environment(
-        loader=PackageLoader("doughwright.render"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        finalize=unbroken,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    made.filters |= {function.__name__: function for function in SAID}
-    made.filters |= {"number_and_unit": number_and_unit, "with_code": with_code}
-    made.globals |= {
-        "division_sentences": phrases.division_sentences,
-        "total_sentences": timings.total_sentences,
-        "notice_words": phrases.NOTICE_WORDS,
-        "label_rules": selling_phrases.RULES,
-        "before_printing": selling_phrases.BEFORE_PRINTING,
-    }
-    return made
-
-
-@cache
-def _style() -> Markup:
-    folder = files("doughwright.render") / "styles"
-    sheets = [(folder / name).read_text("utf-8") for name in STYLES]
-    return Markup("\n".join(sheets))  # noqa: S704 - our own files
-
-
-UNIT = re.compile(r"(?<=\d) (?=(?:°C|°F|K|kg|g|mm|cm|m|kJ|min|h|%)(?!\w))|(?<=\d h) (?=\d+ min)")
-"""The space before a unit, and between hours and minutes."""
-
-
-def unbroken(value: object) -> object:
-    r"""Text in which no line ends between a number and its unit.
-
-    >>> unbroken("32–34 °C, 8 min, 8 pieces")
-    '32–34\xa0°C, 8\xa0min, 8 pieces'
-    """
-    if not isinstance(value, str) or isinstance(value, Markup):
-        return value
-    return UNIT.sub("\N{NO-BREAK SPACE}", value)
-
-
-def number_and_unit(quantity: str) -> Markup:
-    """A quantity with its number and unit marked apart, so that the number can be large.
-
-    >>> number_and_unit("143 g")
-    Markup('<b>143</b> <span class="unit">g</span>')
-    """
-    number, _, unit = quantity.rpartition(" ")
-    return Markup('<b>{}</b> <span class="unit">{}</span>').format(number, unit)
-
-
-def with_code(text: str) -> Markup:
-    """A message with what stands between backticks set as code.
-
-    >>> with_code("shorten it with `for:` & wait")
-    Markup('shorten it with <code>for:</code> &amp; wait')
-    """
-    plain = [escape(part) for part in UNIT.sub("\N{NO-BREAK SPACE}", text).split("`")]
-    coded = [Markup("<code>{}</code>").format(p) if i % 2 else p for i, p in enumerate(plain)]
-    return Markup().join(coded)
 
 
 def notices_about(notices: Iterable[Notice], *path: str | int) -> tuple[Notice, ...]:
@@ -271,7 +176,8 @@ def notices_elsewhere(plan: BenchPlan) -> tuple[Notice, ...]:
     return in_reading_order(n for n in plan.notices if n.where[:2] not in places)
 
 
-def _preparation_block(p: PreparationPlan, plan: BenchPlan) -> PreparationBlock:
+def preparation_block(p: PreparationPlan, plan: BenchPlan) -> PreparationBlock:
+    """A preparation with all that is said about it."""
     advice = p.mix.advice if p.mix is not None else ()
     about = notices_about(plan.notices, "preparations", p.name)
     notices = in_reading_order((*p.notices, *advice, *about))
@@ -345,13 +251,7 @@ def _points(row: RiseRow, plan: BenchPlan) -> Iterator[tuple[str, str, str]]:
         yield at, f"×{point.size:.2f}", temperature(point.temperature, 1)
 
 
-def _picture(plan: BenchPlan) -> Markup:
-    if plan.rises is None:
-        return Markup()
-    return Markup(rise_picture(plan.rises, plan.timeline.starts))  # noqa: S704 - escaped as XML
-
-
-def bake_block(sheet: BakeSheet) -> BakeBlock:
+def bake_block(sheet: BakeSheet, pictures: Pictures) -> BakeBlock:
     """The first bake of a sheet with its pictures."""
     return BakeBlock(
         sheet=sheet,
@@ -360,8 +260,8 @@ def bake_block(sheet: BakeSheet) -> BakeBlock:
         heads=point_heads(sheet),
         points=point_rows(sheet),
         places=cut_rows(sheet),
-        warming=Markup(bake_picture(sheet)),  # noqa: S704 - escaped as XML
-        cut=Markup(cut_picture(sheet)),  # noqa: S704 - escaped as XML
+        warming=pictures.warming,
+        cut=pictures.cut,
     )
 
 

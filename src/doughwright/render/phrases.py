@@ -147,6 +147,18 @@ def lever_sentence(row: LeverRow) -> str:
     return f"{said} (as far as it goes: {row.limit}); that gives {reached}."
 
 
+def lever_words(lever: LeverRow) -> str:
+    """One lever in a few words: what, how warm; how much ice."""
+    assert lever.temperature.value is not None
+    names, at = " and ".join(lever.names), temperature(lever.temperature.value)
+    if lever.kind == "ice":
+        ice = mass(lever.mass.value) if lever.mass is not None and lever.mass.value else "part"
+        return f"{ice} of {names} as ice"
+    if lever.kind == "preferment liquid":
+        return f"{names} with liquid at {at}"
+    return f"{names} {at}"
+
+
 def classic_sentence(mix: MixSheet) -> str:
     """What the classic rule says beside the balance."""
     row = mix.classic

@@ -75,6 +75,7 @@ def instruction(row: TimelineRow) -> str:
     if row.steam:
         parts.append("with steam")
     if row.then is not None:
+        parts[-1] += ","
         parts.append(f"then at {oven(row.then)}")
     if row.place is not None and row.place.value is not None:
         parts.append(f"at {temperature(row.place.value)}")

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from doughwright.engine.anchoring import Anchor, Observation, anchor, moved_times
-from doughwright.engine.batch import For, Multipliers, Relative
+from doughwright.engine.batch import For, Multipliers, Relative, Stage
 from doughwright.engine.kitchens import Band, Spread, StageBands, bands
 from doughwright.engine.rise import StageRun, staged_rise
 from doughwright.errors import ImpossibleInput, Notice
@@ -41,10 +41,10 @@ def setting(
     """Settle mixes and stages: a preferment is mixed in as warm as the model leaves it."""
     steps = timed_steps(formula.document, kitchen, formula.solution.pieces)
     warmer: dict[str, KelvinDifference] = {}
-    for _ in range(ROUNDS):
+    for left in reversed(range(ROUNDS)):
         mixed = mixes(formula, kitchen, steps, warmer)
         found = staged(formula.solution, kitchen, steps, mixed)
-        if found is None or len(found.chain) == 1:
+        if not left or found is None or len(found.chain) == 1:
             break
         warmer = _warmer(formula, kitchen, steps, mixed, found, multipliers)
     return Setting(steps, mixed, found)
@@ -145,7 +145,8 @@ def _planned(
     centre = found_anchor.multipliers if found_anchor is not None else None
     spread = _spread(found_anchor)
     run = staged_rise(here.staged.stages, centre, SAMPLES)
-    banded = bands(here.staged.stages, spread, centre, anchored=found_anchor is not None)
+    ready = _until_ready(here.staged.stages)
+    banded = bands(ready, spread, centre, anchored=found_anchor is not None)
     times: Sequence[Band | None] = [b.ready for b in banded]
     if found_anchor is not None and tested is not None and tested.staged is not None:
         goals = {
@@ -182,6 +183,11 @@ def _planned(
         loaded=run.stages[-1].end_temperature,
         loaded_there=_loaded_there(tested, centre),
     )
+
+
+def _until_ready(stages: Sequence[Stage]) -> list[Stage]:
+    """Stages followed to their goal alone: no sheet has a band of their peaks."""
+    return [replace(s, window=isinstance(s.goal, For)) for s in stages]
 
 
 def _loaded_there(tested: Setting | None, centre: Multipliers | None) -> Kelvin | None:

@@ -130,12 +130,16 @@ def _having(words: Mapping[str, str], problems: list[Notice]) -> tuple[str, Quan
     if "with" not in words:
         return None
     name, _, amount = words["with"].partition("=")
+    allowed, code = "egg=3 large; milk=250 ml; flour=1 kg", "not-a-quantity"
     try:
-        return name.strip(), quantity(amount.strip(), "mass", "volume", "count")
+        read = quantity(amount.strip(), "mass", "volume", "count")
+        if read.best > 0:
+            return name.strip(), read
+        code = "not-above-zero"
     except NotAQuantity:
-        allowed = "egg=3 large; milk=250 ml; flour=1 kg"
-        problems.append(Notice.of("not-a-quantity", "with", read=words["with"], allowed=allowed))
-        return None
+        pass
+    problems.append(Notice.of(code, "with", read=words["with"], allowed=allowed))
+    return None
 
 
 def _codes(words: Mapping[str, str], problems: list[Notice]) -> Codes | None:

@@ -91,10 +91,13 @@ def kitchen_in(text: str) -> Kitchen:
     return kitchen_from(document if isinstance(document, KitchenDocument) else None)
 
 
-def plan(here: Bread, asked: Asked) -> BenchPlan:
-    """The bench plan of a bread as it is asked for; problems have their place in its text."""
+def plan(here: Bread, asked: Asked, kitchen: str | None = None) -> BenchPlan:
+    """The bench plan of a bread as it is asked for; problems have their place in its text.
+
+    ``kitchen`` is the text of the kitchen, where it is not the one in the library now.
+    """
     size = tuple(sorted((k, v) for k, v in asked.words.items() if k not in {"start", "ready"}))
-    kitchen = kitchen_text(kitchen_key(asked))
+    kitchen = kitchen_text(kitchen_key(asked)) if kitchen is None else kitchen
     try:
         return _plan(_Work(here, asked, size, kitchen), asked.start, asked.ready)
     except DoughwrightError as error:

@@ -92,7 +92,7 @@ def paired_only(answer: Answer) -> Answer:
     """Let in paired devices; all others see the pairing page."""
 
     def guarded(request: HttpRequest) -> HttpResponseBase:
-        if _is_open(request.path) or pairing.is_paired(_token(request), timezone.now()):
+        if _is_open(request.path) or pairing.is_paired(token_of(request), timezone.now()):
             return answer(request)
         return refusals.not_paired(request)
 
@@ -103,7 +103,7 @@ def _is_open(path: str) -> bool:
     return any(path == p or path.startswith(p.rstrip("/") + "/") for p in OPEN_PATHS)
 
 
-def _token(request: HttpRequest) -> str:
+def token_of(request: HttpRequest) -> str:
     """The token a browser keeps, or a program sends with each request."""
     kind, _, token = request.headers.get("Authorization", "").partition(" ")
     return token if kind == "Bearer" else request.COOKIES.get(pairing.COOKIE, "")

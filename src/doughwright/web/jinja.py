@@ -7,6 +7,8 @@ from django.urls import reverse
 from django_htmx.jinja import htmx_script
 from jinja2 import ChoiceLoader, Environment, PackageLoader
 
+from doughwright.render.ingredients import ingredient_facts
+from doughwright.render.numbers import ratio_band
 from doughwright.render.templating import templates as printed
 from doughwright.web.assets import style_address
 from doughwright.web.clocks import day, day_and_time
@@ -20,7 +22,8 @@ def environment(**options: Any) -> Environment:
             [PackageLoader("doughwright.web"), PackageLoader("doughwright.render")]
         ),
     )
-    made.filters = {**printed().filters, "day": day, "day_and_time": day_and_time}
+    own = (day, day_and_time, ingredient_facts, ratio_band)
+    made.filters = {**printed().filters, **{function.__name__: function for function in own}}
     made.globals = {
         **printed().globals,
         "htmx_script": htmx_script,

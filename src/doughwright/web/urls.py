@@ -3,10 +3,48 @@
 from django.urls import URLPattern, path
 from django.views.generic.base import RedirectView
 
-from doughwright.web.views import assets, pairing
+from doughwright.web.api import api
+from doughwright.web.views import (
+    api_page,
+    assets,
+    documents,
+    ingredients,
+    kitchens,
+    library,
+    pairing,
+    saving,
+    series,
+)
 
 urlpatterns: list[URLPattern] = [
     path("", RedirectView.as_view(url="/breads")),
+    # the library
+    path("breads", library.breads, name="breads"),
+    path("breads/new", documents.begin, {"kind": "formula"}),
+    path("breads/import", library.bring_in),
+    path("breads/<str:key>/copy", documents.begin, {"kind": "formula"}),
+    path("breads/<str:key>/away", documents.away, {"kind": "formula"}),
+    path("breads/<str:key>/back", documents.back, {"kind": "formula"}),
+    path("library.zip", library.library_zip),
+    path("series", series.series),
+    path("series/new", documents.begin, {"kind": "series"}),
+    path("series/<str:key>", series.one_series),
+    path("series/<str:key>/copy", documents.begin, {"kind": "series"}),
+    path("series/<str:key>/away", documents.away, {"kind": "series"}),
+    path("series/<str:key>/back", documents.back, {"kind": "series"}),
+    path("kitchens", kitchens.kitchens),
+    path("kitchens/new", documents.begin, {"kind": "kitchen"}),
+    path("kitchens/<str:key>", kitchens.kitchen),
+    path("kitchens/<str:key>/copy", documents.begin, {"kind": "kitchen"}),
+    path("kitchens/<str:key>/away", documents.away, {"kind": "kitchen"}),
+    path("kitchens/<str:key>/back", documents.back, {"kind": "kitchen"}),
+    path("ingredients", ingredients.ingredients),
+    path("ingredients/own", ingredients.own_ingredient),
+    path("save/<str:kind>/<str:key>", saving.resolve),
+    # for programs
+    path("api", api_page.described, name="api"),
+    path("api/", api.urls),
+    # for every page
     path("style.css", assets.style_sheet),
     path("pair", pairing.pair, name="pair"),
     path("pair/<str:code>", pairing.pair, name="pair-with"),

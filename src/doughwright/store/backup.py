@@ -1,0 +1,169 @@
+"""Backups of everything: each revision of each document, those dropped too.
+
+A library in SQLite is copied as it is, while it is in use; any library can be written as an
+archive of texts, which any program opens and which restores into SQLite and PostgreSQL alike.
+"""
+
+import errno
+import os
+import secrets
+import sqlite3
+from contextlib import closing
+from datetime import datetime
+from pathlib import Path
+
+from django.db import connection, transaction
+
+from doughwright.errors import Notice, StoreError
+from doughwright.store.errors import LibraryUnreadable, library_place, told
+from doughwright.store.folders import write_whole
+from doughwright.store.kept import KeptDocument, archived, grouped, kept_in, sound
+from doughwright.store.library import derived_from
+from doughwright.store.models import Document, Revision
+
+ARCHIVE = ".zip"
+SQLITE = ".sqlite3"
+TABLES = "doughwright_document, doughwright_revision"
+
+
+def backup_to(path: Path) -> None:
+    """Write a backup; it is there whole or not at all, and replaces nothing.
+
+    A name that ends in ``.zip`` makes an archive of texts, any other a copy of the database.
+
+    Raises
+    ------
+    StoreError
+        Something is there already, or the library is no SQLite file and can only be archived.
+    OSError
+        The file cannot be written.
+    """
+    _refuse_what_is_there(path)
+    if path.suffix.casefold() == ARCHIVE:
+        with told(), transaction.atomic():
+            content = archived(_kept_documents())
+        write_whole(path, content)
+    elif connection.vendor == "sqlite":
+        with told():
+            _copy_to(path)
+    else:
+        raise StoreError([Notice.of("backup-needs-archive", file=path.name)])
+
+
+def restore_from(path: Path, *, former: Path | None = None) -> int:
+    """Put a backup in the place of what is in the library; the number of documents in it.
+
+    What was there is first written to ``former``; without one only an empty library is
+    restored into. All of it happens in one transaction, and programs that have the library
+    open see it before or after, nothing between.
+
+    Raises
+    ------
+    StoreError
+        The file is no backup of ours, or the library is not empty; nothing was changed.
+    OSError
+        The file cannot be read, or the former library not be written; nothing was changed.
+    """
+    documents = kept_in(path)
+    with told(), transaction.atomic(durable=True):
+        _hold_off_writers()
+        if Document.objects.exists():
+            if former is None:
+                raise StoreError([Notice.of("library-not-empty", at=library_place())])
+            _keep_former(former)
+        Revision.objects.all().delete()
+        Document.objects.all().delete()
+        for document in documents:
+            _restore(document)
+    return len(documents)
+
+
+def former_path(folder: Path, now: datetime) -> Path:
+    """Where a library is kept that gives way to a backup: beside it, by the time."""
+    suffix = SQLITE if connection.vendor == "sqlite" else ARCHIVE
+    return folder / f"library-before-{now:%Y-%m-%d-%H%M%S}{suffix}"
+
+
+def set_aside(file: Path, now: datetime) -> Path:
+    """Give a damaged SQLite library another name, so that a new one can be made in its place."""
+    connection.close()
+    aside = file.with_name(f"{file.stem}-damaged-{now:%Y-%m-%d-%H%M%S}{file.suffix}")
+    for tail in ("-wal", "-shm", ""):
+        part = file.with_name(file.name + tail)
+        if part.exists():
+            part.rename(aside.with_name(aside.name + tail))
+    return aside
+
+
+def _refuse_what_is_there(path: Path) -> None:
+    if path.exists():
+        raise StoreError([Notice.of("file-exists", file=str(path))])
+
+
+def _kept_documents() -> tuple[KeptDocument, ...]:
+    """All documents with all their revisions, read in one statement: no writer comes between."""
+    columns = ("kind", "key", "created", "dropped")
+    rows = Revision.objects.order_by("document__kind", "document__key", "number").values_list(
+        *(f"document__{name}" for name in columns), "number", "text", "message", "saved"
+    )
+    return grouped(rows)
+
+
+def _copy_to(path: Path) -> None:
+    """Copy the database while it is in use, into one file of its own, and read it through."""
+    connection.ensure_connection()
+    path.parent.mkdir(parents=True, exist_ok=True)
+    draft = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
+    try:
+        with closing(sqlite3.connect(draft)) as copy:
+            connection.connection.backup(copy)
+            copy.execute("PRAGMA journal_mode=DELETE")
+            whole = sound(copy)
+        if not whole:
+            says = "it is damaged"
+            raise LibraryUnreadable(
+                [Notice.of("library-unreadable", at=library_place(), says=says)]
+            )
+        _settle(draft)
+        draft.rename(path)
+    except sqlite3.Error as error:
+        raise OSError(errno.EIO, str(error), str(path)) from None
+    finally:
+        draft.unlink(missing_ok=True)
+
+
+def _settle(path: Path) -> None:
+    """Have a file on the disk before it gets its name."""
+    with path.open("rb+") as stream:
+        os.fsync(stream.fileno())
+
+
+def _hold_off_writers() -> None:
+    """Let no other writer in until the transaction ends; in SQLite it began that way."""
+    if connection.vendor == "postgresql":
+        with connection.cursor() as cursor:
+            cursor.execute(f"LOCK TABLE {TABLES} IN EXCLUSIVE MODE")
+
+
+def _keep_former(path: Path) -> None:
+    _refuse_what_is_there(path)
+    if connection.vendor == "sqlite":
+        _copy_to(path)
+    else:
+        write_whole(path, archived(_kept_documents()))
+
+
+def _restore(kept: KeptDocument) -> None:
+    newest = kept.revisions[-1]
+    document = Document.objects.create(
+        kind=kept.kind,
+        key=kept.key,
+        newest=newest.number,
+        created=kept.created,
+        dropped=kept.dropped,
+        **derived_from(newest.text, kept.key),
+    )
+    Revision.objects.bulk_create(
+        Revision(document=document, number=r.number, text=r.text, message=r.message, saved=r.saved)
+        for r in kept.revisions
+    )

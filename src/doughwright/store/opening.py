@@ -1,0 +1,151 @@
+"""Opening a library: where it stands, its tables, and the demo where it is empty.
+
+Nothing here imports Django's models before Django knows where the library stands.
+"""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import dj_database_url
+import django
+from django.conf import settings
+from django.db import connection, transaction
+
+from doughwright.errors import Notice
+from doughwright.store.errors import LibraryFailure, library_place, told
+
+if TYPE_CHECKING:
+    from django.db.migrations.executor import MigrationExecutor
+
+SETTINGS = "doughwright.web.settings"
+ENGINES = ("django.db.backends.sqlite3", "django.db.backends.postgresql")
+ONE_AT_A_TIME = 0x646F7567
+"""The number of the lock under which a library in PostgreSQL is made: any will do."""
+
+
+def open_library(data: Path | None, url: str = "", *, demo: bool = True) -> None:
+    """Open the library, once a process: in a folder, or at a database's URL.
+
+    Without a folder it is the one that ``DOUGHWRIGHT_DATA`` names or the user's own; tables
+    that are missing are made, and an empty library gets the demo. All of that happens at once
+    or not at all, whoever else is opening it.
+
+    Raises
+    ------
+    LibraryFailure
+        It cannot be opened; nothing was changed.
+    """
+    _say_where(data, url)
+    django.setup()
+    with told():
+        write_ahead()
+        if _pending(_executor()) or (demo and _is_empty()):
+            bring_up_to_date(demo=demo)
+
+
+def library_file() -> Path | None:
+    """The file the library is; none where it stands in PostgreSQL."""
+    return Path(connection.settings_dict["NAME"]) if connection.vendor == "sqlite" else None
+
+
+def _say_where(data: Path | None, url: str) -> None:
+    """Put into the environment what the settings read from it, and read it."""
+    wanted = {"DOUGHWRIGHT_DATA": str(data.resolve()) if data else "", "DOUGHWRIGHT_DATABASE": url}
+    given = {name: value for name, value in wanted.items() if value}
+    if settings.configured and any(os.environ.get(name) != given[name] for name in given):
+        raise RuntimeError("another library is open in this process")
+    os.environ.update(given, DJANGO_SETTINGS_MODULE=SETTINGS)
+    _refuse_other_databases(os.environ.get("DOUGHWRIGHT_DATABASE", ""))
+    file = library_file()
+    if file is not None:
+        _make_folder(file.parent)
+
+
+def _refuse_other_databases(url: str) -> None:
+    if not url:
+        return
+    try:
+        engine = dj_database_url.parse(url)["ENGINE"]
+    except ValueError:
+        engine = ""
+    if engine not in ENGINES:
+        raise LibraryFailure([Notice.of("library-url", read=url.partition(":")[0])])
+    if engine == ENGINES[1] and find_spec("psycopg") is None:
+        raise LibraryFailure([Notice.of("library-without-driver")])
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except OSError as error:
+        says = error.strerror or type(error).__name__
+        problem = Notice.of("library-unreachable", at=str(folder), says=says)
+        raise LibraryFailure([problem]) from None
+
+
+def write_ahead() -> None:
+    """Let readers and a writer work side by side; the file remembers it."""
+    if connection.vendor != "sqlite":
+        return
+    with connection.cursor() as cursor:
+        mode = cursor.execute("PRAGMA journal_mode").fetchone()[0]
+        if mode == "delete":
+            cursor.execute("PRAGMA journal_mode=WAL")
+
+
+def _executor() -> "MigrationExecutor":
+    from django.db.migrations.executor import MigrationExecutor  # noqa: PLC0415 - see the module
+
+    executor = MigrationExecutor(connection)
+    loader = executor.loader
+    unknown = sorted(
+        f"{app} {name}"
+        for app, name in loader.applied_migrations
+        if app in loader.migrated_apps and (app, name) not in loader.disk_migrations
+    )
+    if unknown:
+        problem = Notice.of("library-too-new", at=library_place(), unknown=", ".join(unknown))
+        raise LibraryFailure([problem])
+    return executor
+
+
+def _pending(executor: "MigrationExecutor") -> bool:
+    return bool(executor.migration_plan(executor.loader.graph.leaf_nodes()))
+
+
+def _is_empty() -> bool:
+    from doughwright.store.models import Document  # noqa: PLC0415 - see the module
+
+    return not Document.objects.exists()
+
+
+def bring_up_to_date(*, demo: bool) -> None:
+    """Make what is missing; what another process made meanwhile is looked at again."""
+    with _alone():
+        executor = _executor()
+        executor.migrate(executor.loader.graph.leaf_nodes())
+        if demo and _is_empty():
+            from doughwright.store.demo import fill  # noqa: PLC0415 - documents, only then
+
+            fill(datetime.now(UTC))
+
+
+@contextmanager
+def _alone() -> Iterator[None]:
+    """Hold one transaction that no other process can hold, tables and all."""
+    if connection.vendor == "sqlite":
+        connection.disable_constraint_checking()  # tables cannot be made otherwise
+    try:
+        with transaction.atomic(durable=True):
+            if connection.vendor == "postgresql":
+                with connection.cursor() as cursor:
+                    cursor.execute("SELECT pg_advisory_xact_lock(%s)", [ONE_AT_A_TIME])
+            yield
+    finally:
+        if connection.vendor == "sqlite":
+            connection.enable_constraint_checking()

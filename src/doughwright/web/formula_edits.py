@@ -1,0 +1,341 @@
+"""What was typed into a formula's form, as edits of its text.
+
+Only fields that differ from the text become edits, so comments, order and layout stay as their
+author has them, and what is wrong stays as it was typed. What cannot stand in the text at all
+(a name that is there twice, a step without its thing) is kept beside it with the reason.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from doughwright.documents.editing import (
+    Edit,
+    Insert,
+    Move,
+    Remove,
+    Rename,
+    SetValue,
+    edited,
+)
+from doughwright.documents.places import LONGEST_NAME
+from doughwright.errors import DocumentError, Notice, Path
+from doughwright.web.formula_fields import (
+    Field,
+    Row,
+    field_name,
+    path_from,
+    read_name,
+    spelt,
+    value_at,
+)
+from doughwright.web.formula_form import Form, form_of, tree_of
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A text with what was typed in it, and what of it could not be put there.
+
+    ``kept`` holds, by the name of its field in the new text's form, what was typed and could
+    not be taken; ``refused`` why, with the path it is about. ``names`` says how keys that were
+    renamed are called now, by their path before; ``added`` where new rows came to stand.
+    """
+
+    text: str
+    kept: Mapping[str, str] = field(default_factory=dict)
+    refused: tuple[Notice, ...] = ()
+    names: Mapping[Path, str] = field(default_factory=dict)
+    added: Mapping[str, Path] = field(default_factory=dict)
+
+    def path_now(self, path: Path) -> Path:
+        """Where what stood at a path stands now.
+
+        >>> Typed("", names={("preparations", "dough"): "main"}).path_now(("preparations", "dough", "aim"))
+        ('preparations', 'main', 'aim')
+        """
+        return tuple(self.names.get(path[: i + 1], step) for i, step in enumerate(path))  # type: ignore[arg-type]  # a renamed step is a key
+
+
+def typed_into(text: str, posted: Mapping[str, str]) -> Typed:
+    """Put what was typed into the fields of a text's form into the text.
+
+    Raises
+    ------
+    DocumentError
+        If the text is no mapping in plain YAML: it has no form.
+    """
+    form, tree = form_of(text), tree_of(text)
+    slip = _Slip()
+    changed = {f.name: _lines(posted[f.name]) for f in _fields(form) if _differs(f, posted)}
+    edits = [*_value_edits(form, tree, changed, slip)]
+    names = dict(_renames(form, tree, changed, slip))
+    added = dict(_additions(form, tree, posted, names, slip))
+    edits += (Insert(path[:-1], _count(tree, path[:-1]), *_new(path, value)) for path, value in added.values())
+    longest_first = sorted(names, key=lambda path: (path[0] != "ingredients", -len(path)))
+    edits += (Rename(path, names[path]) for path in longest_first)
+    made = Typed(edited(text, edits) if edits else text, names=names)
+    return Typed(
+        made.text,
+        {name_now(made, name): value for name, value in slip.kept.items()},
+        tuple(Notice(n.code, made.path_now(n.where), n.values) for n in slip.problems),
+        names,
+        {mark: made.path_now(path) for mark, (path, _) in added.items()},
+    )
+
+
+class _Slip:
+    """What could not be put into the text."""
+
+    __slots__ = ("kept", "problems")
+
+    def __init__(self) -> None:
+        self.kept: dict[str, str] = {}
+        self.problems: list[Notice] = []
+
+    def keep(self, name: str, value: str, notice: Notice) -> None:
+        """Keep what was typed, with why."""
+        self.kept[name] = value
+        self.problems.append(notice)
+
+
+def _lines(text: str) -> str:
+    """Typed words with the line ends of a document's tree."""
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _fields(form: Form) -> Iterator[Field]:
+    return (f for row in form.rows for f in row.fields if not f.elsewhere)
+
+
+def _differs(here: Field, posted: Mapping[str, str]) -> bool:
+    said = posted.get(here.name)
+    return said is not None and here.key.holds != "a" and _lines(said) != _lines(here.value)
+
+
+def _value_edits(
+    form: Form, tree: Any, changed: Mapping[str, str], slip: _Slip
+) -> Iterator[Edit]:
+    """Values and lists of words that were changed; a step's thing cannot be nothing."""
+    things = {row.main[1].name for row in form.steps if len(row.main) > 1}
+    for here in _fields(form):
+        if here.name not in changed or here.key.holds not in {"v", "l"}:
+            continue
+        value = changed[here.name]
+        if here.key.holds == "l":
+            yield from _list_edits(tree, here.path, value)
+        elif here.name in things and not value.strip():
+            slip.keep(here.name, value, _missing(here.path, value))
+        else:
+            yield SetValue(here.path, value)
+
+
+def _missing(path: Path, read: str) -> Notice:
+    return Notice.of("no-text", *path, read=read, allowed="some words")
+
+
+def _list_edits(tree: Any, path: Path, typed: str) -> Iterator[Edit]:
+    """Turn a list of words into another: what both begin with stays."""
+    wanted = [word.strip() for word in typed.replace("\n", ",").split(",") if word.strip()]
+    was = value_at(tree, path)
+    old = was if isinstance(was, list) else []
+    for i in range(len(old) - 1, len(wanted) - 1, -1):
+        yield Remove((*path, i))
+    for i, word in enumerate(wanted):
+        if i >= len(old):
+            yield Insert(path, i, None, word)
+        elif word != old[i]:
+            yield SetValue((*path, i), word)
+    if old and not wanted:
+        yield Remove(path)
+
+
+def _renames(
+    form: Form, tree: Any, changed: Mapping[str, str], slip: _Slip
+) -> Iterator[tuple[Path, str]]:
+    """Keys that were renamed, by their path; not to a name that its neighbours have."""
+    wanted = {f.path: f for f in _fields(form) if f.name in changed and f.key.holds == "n"}
+    for path, here in wanted.items():
+        name = changed[here.name]
+        siblings = value_at(tree, path[:-1]) or {}
+        others = [
+            changed[wanted[p].name] if p in wanted else key
+            for key in siblings
+            if (p := (*path[:-1], key)) != path
+        ]
+        problem = _name_problem(path, name, {*others, *siblings} - {str(path[-1])})
+        if problem is None:
+            yield path, name
+        else:
+            slip.keep(here.name, name, problem)
+
+
+def _name_problem(path: Path, name: str, taken: Iterable[str]) -> Notice | None:
+    """Why a key cannot have a name."""
+    if not name.strip():
+        return _missing(path, name)
+    if name in taken:
+        return Notice.of("key-twice", *path, read=name)
+    if len(name) > LONGEST_NAME:
+        return Notice.of("name-too-long", *path, read=name[:47] + "…", allowed=LONGEST_NAME)
+    return None
+
+
+def _additions(
+    form: Form, tree: Any, posted: Mapping[str, str], names: Mapping[Path, str], slip: _Slip
+) -> Iterator[tuple[str, tuple[Path, Any]]]:
+    """What was typed into empty rows, by the row's mark: its path and what it says."""
+    for row in form.rows:
+        said = {f: _lines(posted.get(f.name, "")) for f in row.fields if f.key.holds == "a"}
+        if not any(value.strip() for value in said.values()):
+            continue
+        word = {str(f.key.path[0]): value for f, value in said.items()}
+        container = row.path[:-1]
+        name = word.get("name", word.get("verb", ""))
+        taken = {names.get((*container, key), key) for key in value_at(tree, container) or ()}
+        problem = _name_problem(row.path, name, taken if container != ("process",) else ())
+        if container == ("process",) and not word.get("of", "").strip():
+            problem = problem or _missing(row.path, "")
+        if problem is None:
+            key = len(value_at(tree, container) or ()) if container == ("process",) else name
+            yield row.mark, ((*container, key), _said_of_new(container, word))
+        else:
+            for f, value in said.items():
+                slip.kept[f.name] = value
+            slip.problems.append(problem)
+
+
+def _said_of_new(container: Path, word: Mapping[str, str]) -> Any:
+    """What a new row says in the text."""
+    if container == ("process",):
+        return {word["verb"]: word["of"]}
+    if container == ("preparations",):
+        return {"kind": word["kind"]} if word.get("kind") else {}
+    return word.get("amount") or {}
+
+
+def _new(path: Path, value: Any) -> tuple[str | None, Any]:
+    """Key and value of an insertion; an item of a list has no key."""
+    return (None if isinstance(path[-1], int) else str(path[-1])), value
+
+
+def _count(tree: Any, path: Path) -> int:
+    return len(value_at(tree, path) or ())
+
+
+def name_now(typed: Typed, name: str) -> str:
+    """How a field is called in the form of the text after renaming."""
+    read = read_name(name)
+    return name if read is None else field_name(read[0], typed.path_now(read[1]))  # type: ignore[arg-type]  # read from a name
+
+
+# --- buttons
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """A button pressed in the form: what to do, where, and with what word."""
+
+    action: str
+    path: Path = ()
+    word: str = ""
+
+    @property
+    def do(self) -> str:
+        """The value of the button."""
+        return button(self.action, self.path, self.word)
+
+
+def press_from(do: str) -> Press:
+    """What a button of the form says.
+
+    >>> press_from("up:process/@3")
+    Press(action='up', path=('process', 3), word='')
+    """
+    action, _, rest = do.partition(":")
+    where, _, quoted = rest.partition(":")
+    path = path_from(where) if where else ()
+    words = path_from(quoted) if quoted else ()
+    word = str(words[0]) if words else ""
+    return Press(action, path or (), word)
+
+
+def button(action: str, path: Path, word: str = "") -> str:
+    """The value of a button.
+
+    >>> button("use", ("ingredients", "stong flour"), "strong white flour")
+    'use:ingredients/stong%20flour:strong%20white%20flour'
+    """
+    return f"{action}:{spelt(path)}" + (f":{spelt((word,))}" if word else "")
+
+
+def pressed(text: str, press: Press) -> str:
+    """The text after a button of the form; unchanged where it means nothing there.
+
+    Raises
+    ------
+    DocumentError
+        If it cannot be done, such as giving a name that is there already.
+    """
+    tree = tree_of(text)
+    edit = _EDITS[press.action](tree, press) if press.action in _EDITS else None
+    there = press.action == "own" or value_at(tree, press.path) is not None
+    return edited(text, [edit]) if edit is not None and there and press.path else text
+
+
+def _moved(tree: Any, press: Press, by: int) -> Edit | None:
+    siblings = value_at(tree, press.path[:-1]) or ()
+    step = press.path[-1] if press.path else ""
+    at = step if isinstance(step, int) else [*siblings].index(step) if step in siblings else -1
+    return Move(press.path, at + by) if at >= 0 and 0 <= at + by < len(siblings) else None
+
+
+def _step_after(tree: Any, press: Press) -> Edit | None:
+    """A rest of the same thing, for the baker to make another step of."""
+    here = value_at(tree, press.path)
+    if not isinstance(here, dict) or press.path[:1] != ("process",):
+        return None
+    of = next((word for word in here.values() if isinstance(word, str)), "dough")
+    at = press.path[-1]
+    return Insert(("process",), at + 1, None, {"rest": of}) if isinstance(at, int) else None
+
+
+def _own(tree: Any, press: Press) -> Edit | None:
+    """An ingredient of the baker's own."""
+    known = value_at(tree, ("ingredients",)) or {}
+    return Insert(("ingredients",), len(known), press.word, {}) if press.word not in known else None
+
+
+_EDITS = {
+    "remove": lambda tree, press: Remove(press.path),  # noqa: ARG005 - all take both
+    "up": lambda tree, press: _moved(tree, press, -1),
+    "down": lambda tree, press: _moved(tree, press, 1),
+    "use": lambda tree, press: Rename(press.path, press.word),  # noqa: ARG005 - all take both
+    "step-after": _step_after,
+    "own": _own,
+}
+"""What buttons do to the text."""
+
+
+def focus_after(text: str, press: Press) -> Press:
+    """What to come back to after a button: itself where it moved, or the row it led to (``at``)."""
+    path, step = press.path, press.path[-1] if press.path else ""
+    if press.action in {"up", "down"}:
+        by = 1 if press.action == "down" else -1
+        at = (*path[:-1], step + by) if isinstance(step, int) else path
+        siblings = value_at(tree_of(text), path[:-1]) or ()
+        ends = {"up": 0, "down": len(siblings) - 1}
+        position = at[-1] if isinstance(at[-1], int) else [*siblings].index(str(step))
+        return Press("at" if position == ends[press.action] else press.action, at)
+    led = {
+        "use": (*path[:-1], press.word),
+        "own": ("ingredients", press.word),
+        "step-after": (*path[:-1], step + 1 if isinstance(step, int) else 0),
+    }
+    return Press("at", led[press.action]) if press.action in led else press
+
+
+def rows_by_path(form: Form, typed: Typed) -> Mapping[Path, Row]:
+    """The rows of a form by where they stand in the text with what was typed."""
+    found = {typed.path_now(row.path): row for row in form.rows}
+    more = {row.mark: row for row in form.rows if row.mark in typed.added}
+    return {**found, **{typed.added[mark]: row for mark, row in more.items()}}

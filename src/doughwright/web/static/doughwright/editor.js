@@ -1,0 +1,232 @@
+// The formula page with script: undo, drafts, what is wrong marked without touching what is typed.
+"use strict";
+
+(() => {
+  const editor = () => document.getElementById("editor");
+  const bread = () => editor().dataset.bread;
+  const number = () => Number(editor().dataset.number);
+  const value = (id) => document.getElementById(id)?.value ?? "";
+  const isChanged = () => document.getElementById("state")?.dataset.changed === "yes";
+
+  // A browser that keeps nothing, or no more, still edits: it has no undo and no draft then.
+  const kept = (store, name, otherwise) => {
+    try {
+      return JSON.parse(store.getItem(name)) ?? otherwise;
+    } catch {
+      return otherwise;
+    }
+  };
+  const keep = (store, name, what) => {
+    try {
+      store.setItem(name, JSON.stringify(what));
+      return true;
+    } catch {
+      return false;
+    }
+  };
+
+  const posted = (fields) => {
+    fields.set("csrfmiddlewaretoken", editor().elements.csrfmiddlewaretoken.value);
+    htmx.ajax("POST", `/breads/${bread()}`, {
+      target: "#editor",
+      select: "#editor",
+      swap: "outerHTML show:none",
+      values: Object.fromEntries(fields),
+    });
+  };
+
+  // --- what is wrong: the answer holds messages, the fields stay as they are
+
+  const markWrong = () => {
+    const form = editor();
+    const wrong = new Set([...form.querySelectorAll("[data-field]")].map((e) => e.dataset.field));
+    for (const field of form.querySelectorAll("[aria-invalid]")) {
+      if (!wrong.has(field.id) && field.id !== "text") field.removeAttribute("aria-invalid");
+    }
+    for (const id of wrong) document.getElementById(id)?.setAttribute("aria-invalid", "true");
+    const text = form.elements.view.value === "text" && document.getElementById("text");
+    if (text) text.setAttribute("aria-invalid", String(problems() > 0));
+  };
+
+  const problems = () => Number(document.getElementById("state")?.dataset.problems ?? 0);
+  let problemsBefore = 0;
+
+  const tellProblems = () => {
+    const now = problems();
+    if (now !== problemsBefore) {
+      document.getElementById("said").textContent = now
+        ? `${now} ${now === 1 ? "problem" : "problems"}; the numbers are those from before.`
+        : "The numbers are up to date.";
+      if (!now) setTimeout(() => { if (!problems()) document.getElementById("said").textContent = ""; }, 2500);
+    }
+    problemsBefore = now;
+  };
+
+  // --- undo: every state of the text in this tab, also over a reload
+
+  const MOST_STATES = 200;
+  const MOST_SIGNS = 1500000;
+  const PAUSE = 1200;
+  let lastField = "";
+  let lastTime = 0;
+
+  const statesName = () => `states:${bread()}`;
+  const states = () => kept(sessionStorage, statesName(), { texts: [], at: -1 });
+
+  const remember = () => {
+    const now = value("now");
+    const s = states();
+    if (s.texts[s.at] === now) return showUndo(s);
+    const field = document.activeElement?.id ?? "";
+    const goesOn = field === lastField && Date.now() - lastTime < PAUSE && s.at > 0;
+    s.texts.splice(goesOn && s.at === s.texts.length - 1 ? s.at : s.at + 1);
+    s.texts.push(now);
+    while (s.texts.length > MOST_STATES || (s.texts.length > 1 && s.texts.join("").length > MOST_SIGNS)) s.texts.shift();
+    s.at = s.texts.length - 1;
+    lastField = field;
+    lastTime = Date.now();
+    keep(sessionStorage, statesName(), s);
+    showUndo(s);
+  };
+
+  const showUndo = (s) => {
+    for (const button of editor().querySelectorAll("[data-undo]")) {
+      button.disabled = button.dataset.undo === "undo" ? s.at < 1 : s.at >= s.texts.length - 1;
+    }
+  };
+
+  const stepTo = (by) => {
+    const s = states();
+    if (s.texts[s.at + by] === undefined) return;
+    s.at += by;
+    keep(sessionStorage, statesName(), s);
+    lastField = "";
+    const form = editor();
+    posted(new Map([
+      ["expected", form.elements.expected.value], ["view", form.elements.view.value],
+      ["good", value("good")], ["message", value("message")],
+      ["text", s.texts[s.at]], ["do", by < 0 ? "undo" : "redo"],
+    ]));
+  };
+
+  // --- drafts: what stands in the form, kept until it is saved
+
+  const MOST_DRAFTS = 20;
+  const tab = (() => {
+    const found = kept(sessionStorage, "tab", "") || `${Date.now()}-${Math.random().toString(36).slice(2, 8)}`;
+    keep(sessionStorage, "tab", found);
+    return found;
+  })();
+  const drafts = (of) => Object.keys(localStorage)
+    .filter((name) => name.startsWith(of))
+    .map((name) => ({ name, ...kept(localStorage, name, { at: 0, fields: [] }) }))
+    .sort((a, b) => b.at - a.at);
+  const ownDraft = () => `draft:${bread()}:${number()}:${tab}`;
+  let offered = null;
+
+  const keepDraft = () => {
+    const fields = [...new FormData(editor())].filter(([name]) => name !== "csrfmiddlewaretoken");
+    const draft = { at: Date.now(), number: number(), fields };
+    if (offered?.name === ownDraft()) {  // typing on is no answer to what is offered
+      keep(localStorage, `${offered.name}:before`, offered);
+      offered.name += ":before";
+    }
+    while (!keep(localStorage, ownDraft(), draft)) {
+      const oldest = drafts("draft:").filter((d) => d.name !== ownDraft()).pop();
+      if (!oldest) break;
+      localStorage.removeItem(oldest.name);
+    }
+    for (const old of drafts("draft:").slice(MOST_DRAFTS)) localStorage.removeItem(old.name);
+  };
+
+  let waiting = 0;
+  const keepSoon = () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(keepNow, 200);
+  };
+  const keepNow = () => {
+    clearTimeout(waiting);
+    waiting = 0;
+    keepDraft();
+  };
+  const dropOwn = () => {
+    clearTimeout(waiting);
+    waiting = 0;
+    if (offered?.name !== ownDraft()) localStorage.removeItem(ownDraft());
+  };
+
+  const offerDraft = () => {
+    const box = document.getElementById("draft");
+    offered = drafts(`draft:${bread()}:`)[0] ?? null;
+    box.hidden = !offered;
+    if (!offered) return;
+    const at = new Date(offered.at);
+    const day = at.toDateString() === new Date().toDateString() ? "" : ` of ${at.toLocaleDateString()}`;
+    const time = `${at.getHours()}:${String(at.getMinutes()).padStart(2, "0")}`;
+    const over = offered.number === number() ? "" : `, made from revision ${offered.number}`;
+    box.querySelector("p").textContent = `Here are your unsaved changes from ${time}${day}${over}.`;
+  };
+
+  const answerDraft = (take) => {
+    document.getElementById("draft").hidden = true;
+    if (take) posted(new Map([...offered.fields, ["do", "look"]]));
+    localStorage.removeItem(offered.name);
+    offered = null;
+  };
+
+  // What is saved is no draft any more: the page that comes then has a later number.
+  const dropSaved = () => {
+    const saving = kept(sessionStorage, "saving", null);
+    if (saving?.bread !== bread()) return;
+    if (number() <= saving.number) return;
+    for (const draft of drafts(`draft:${bread()}:`)) {
+      if (draft.name.includes(`:${tab}`)) localStorage.removeItem(draft.name);
+    }
+    sessionStorage.removeItem("saving");
+  };
+
+  // --- when
+
+  const looked = () => {
+    markWrong();
+    remember();
+    tellProblems();
+    if (isChanged()) keepSoon();
+    else dropOwn();
+  };
+
+  document.addEventListener("htmx:afterRequest", (event) => {
+    if (event.detail.successful && event.detail.elt === editor()) looked();
+  });
+  document.addEventListener("htmx:afterSettle", (event) => {
+    if (event.detail.elt.id === "editor") looked();
+  });
+  document.addEventListener("input", (event) => {
+    if (event.target.closest?.("#editor")) keepSoon();
+  });
+  document.addEventListener("change", (event) => {
+    event.target.closest?.("li.step")?.querySelector(":scope > .margin")?.contains(event.target) &&
+      event.target.closest("li.step").querySelector("[data-again]")?.click();
+  });
+  document.addEventListener("click", (event) => {
+    const undo = event.target.closest?.("[data-undo]");
+    const draft = event.target.closest?.("[data-draft]");
+    if (undo) stepTo(undo.dataset.undo === "undo" ? -1 : 1);
+    if (draft) answerDraft(draft.dataset.draft === "take");
+  });
+  document.addEventListener("submit", (event) => {
+    if (event.target.id !== "editor" || event.submitter?.value !== "save") return;
+    keep(sessionStorage, "saving", { bread: bread(), number: number() });
+    if (waiting) keepNow();
+  });
+  window.addEventListener("pagehide", () => { if (waiting) keepNow(); });
+
+  document.documentElement.classList.add("scripted-page");
+  if (editor()) {
+    problemsBefore = problems();
+    dropSaved();
+    if (!isChanged()) offerDraft();
+    remember();
+    if (isChanged()) keepDraft();
+  }
+})();

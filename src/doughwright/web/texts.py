@@ -1,0 +1,87 @@
+"""A document as the text it is: shown, changed, checked, saved."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from django.http import HttpRequest, HttpResponse
+
+from doughwright.documents.reading import Document, read_document
+from doughwright.documents.shelf import ShelfDocument
+from doughwright.errors import DocumentError, Notice
+from doughwright.resolving.shelf import check_shelf
+from doughwright.store.library import Kind
+from doughwright.web import kitchen_form
+from doughwright.web.pages import page
+from doughwright.web.saving import address, expected_number, saved, typed
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A document as a page shows it: a revision, or one that is still to be made (0)."""
+
+    kind: Kind
+    key: str | None
+    name: str
+    number: int
+    text: str
+    dropped: bool = False
+
+    @property
+    def page(self) -> str:
+        """Its page."""
+        return address(self.kind, self.key or "")
+
+
+def checked(text: str, kind: Kind) -> str:
+    """The text, if it is a document that can be worked with.
+
+    Raises
+    ------
+    DocumentError
+        With every problem and its place.
+    """
+    reading = read_document(text, "the text")
+    try:
+        CHECKS.get(kind, _nothing)(reading.document)
+    except DocumentError as error:
+        raise DocumentError(map(reading.placed, error.problems)) from None
+    return text
+
+
+def _nothing(document: Document) -> None:
+    """Reading it was check enough."""
+    del document
+
+
+def _shelf(document: Document) -> None:
+    if isinstance(document, ShelfDocument):
+        check_shelf(document)
+
+
+CHECKS: Mapping[Kind, Callable[[Document], None]] = MappingProxyType(
+    {"kitchen": kitchen_form.check, "shelf": _shelf}
+)
+"""What is looked at beyond the words, for documents on which every bread rests."""
+
+
+def text_page(
+    request: HttpRequest, shown: Shown, problems: tuple[Notice, ...] = ()
+) -> HttpResponse:
+    """The page that shows a text in a field, and saves what was made of it."""
+    text = shown.text
+    if request.method == "POST":
+        text = typed(request.POST.get("text", ""), shown.text)
+        try:
+            return saved(request, shown.kind, shown.key, checked(text, shown.kind))
+        except DocumentError as error:
+            problems = error.problems
+    said = {
+        "shown": shown,
+        "text": text,
+        "number": expected_number(request) if request.method == "POST" else shown.number,
+        "problems": problems,
+        "message": request.POST.get("message", ""),
+    }
+    refused = bool(problems) and request.method == "POST"
+    return page(request, "text.html.j2", said, status=422 if refused else 200)
