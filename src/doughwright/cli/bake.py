@@ -17,7 +17,7 @@ from doughwright.cli.asking import (
     room_option,
     write_file,
 )
-from doughwright.cli.opening import changed_kitchen, kitchen_asked, opened
+from doughwright.cli.opening import kitchen_asked, opened
 from doughwright.cli.showing import screen, show
 from doughwright.documents.quantities import Quantity
 from doughwright.documents.scalars import read_oven
@@ -25,7 +25,7 @@ from doughwright.errors import Notice
 from doughwright.render.messages import remedy, words
 from doughwright.resolving.bakes import BakeChange, BakeSetting, bake_here, bake_setting
 from doughwright.resolving.formulas import ResolvedFormula, Wish
-from doughwright.resolving.kitchens import Kitchen
+from doughwright.resolving.kitchens import Kitchen, changed_kitchen
 from doughwright.resolving.oven_courses import Dial, dial_of
 from doughwright.resolving.rises import settled
 from doughwright.resolving.steps import COOLEST_OVEN, HOTTEST_OVEN

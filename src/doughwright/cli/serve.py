@@ -38,7 +38,7 @@ def command(
     own = own_address() if lan else ""
     host = "0.0.0.0" if lan else "127.0.0.1"  # noqa: S104 - asked for by --lan
     at = free_port(host, port)
-    os.environ["DOUGHWRIGHT_HOSTS"] = " ".join(filter(None, (own, lan and local_name())))
+    os.environ["DOUGHWRIGHT_HOSTS"] = " ".join((own, local_name()) if own else ())
     os.environ["DOUGHWRIGHT_LAN"] = f"http://{own}:{at}" if own else ""
     from doughwright.store.opening import open_library  # noqa: PLC0415 - Django, only here
 

@@ -10,7 +10,7 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.core.exceptions import DisallowedHost, RequestDataTooBig, TooManyFieldsSent
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest
 from django.http.response import HttpResponseBase
 from django.utils import timezone
 
@@ -120,7 +120,7 @@ class Problems:
         """Answer; errors come to :meth:`process_exception`."""
         return self.answer(request)
 
-    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponseBase | None:
         """Answer an error of the baker's, the store's or the request's with a page."""
         if isinstance(error, DoughwrightError):
             return refusals.problems(request, error)

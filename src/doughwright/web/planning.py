@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from types import MappingProxyType
 from urllib.parse import urlencode
@@ -34,7 +34,7 @@ class Attempt:
     words: Mapping[str, str]
     asked: Asked | None = None
     plan: BenchPlan | None = None
-    wrong: Mapping[str, tuple[Notice, ...]] = MappingProxyType({})
+    wrong: Mapping[str, tuple[Notice, ...]] = field(default_factory=dict)
     problems: tuple[Notice, ...] = ()
 
 

@@ -1,13 +1,16 @@
 """The addresses of the web app."""
 
-from django.urls import URLPattern, path
+from django.urls import URLPattern, URLResolver, path
 from django.views.generic.base import RedirectView
 
 from doughwright.web.api import api
 from doughwright.web.views import (
     api_page,
     assets,
+    card,
     documents,
+    formula,
+    history,
     ingredients,
     kitchens,
     library,
@@ -16,7 +19,7 @@ from doughwright.web.views import (
     series,
 )
 
-urlpatterns: list[URLPattern] = [
+urlpatterns: list[URLPattern | URLResolver] = [
     path("", RedirectView.as_view(url="/breads")),
     # the library
     path("breads", library.breads, name="breads"),
@@ -25,6 +28,12 @@ urlpatterns: list[URLPattern] = [
     path("breads/<str:key>/copy", documents.begin, {"kind": "formula"}),
     path("breads/<str:key>/away", documents.away, {"kind": "formula"}),
     path("breads/<str:key>/back", documents.back, {"kind": "formula"}),
+    # a bread written up for others
+    path("breads/<str:key>/card", card.card),
+    path("breads/<str:key>/card.pdf", card.as_pdf),
+    path("breads/<str:key>/card.txt", card.as_text),
+    path("breads/<str:key>/card.html", card.as_page),
+    path("breads/<str:key>/card.json", card.as_json_ld),
     path("library.zip", library.library_zip),
     path("series", series.series),
     path("series/new", documents.begin, {"kind": "series"}),
@@ -41,6 +50,11 @@ urlpatterns: list[URLPattern] = [
     path("ingredients", ingredients.ingredients),
     path("ingredients/own", ingredients.own_ingredient),
     path("save/<str:kind>/<str:key>", saving.resolve),
+    # a bread
+    path("breads/<str:key>", formula.formula),
+    path("breads/<str:key>/live", formula.live),
+    path("breads/<str:key>/history", history.history),
+    path("breads/<str:key>/history/<int:number>", history.earlier),
     # for programs
     path("api", api_page.described, name="api"),
     path("api/", api.urls),
