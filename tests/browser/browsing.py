@@ -1,0 +1,153 @@
+"""A real server, a real browser, and what a page said and asked for."""
+
+import os
+import re
+import shutil
+import socket
+import subprocess
+import sys
+import time
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.request import urlopen
+
+from playwright.sync_api import Browser, BrowserContext, Page
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-dev-shm-usage",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+)
+PHONE = {"width": 360, "height": 740}
+DESK = {"width": 1280, "height": 900}
+STARTS_WITHIN = 90.0
+"""Seconds for the first start, which may compile the models."""
+
+
+@dataclass(frozen=True, slots=True)
+class Server:
+    """A running server: its address, its process and a way to let a browser in."""
+
+    address: str
+    process: "subprocess.Popen[str]"
+    pairing: str
+    data: Path
+
+
+def started(data: Path, *options: str) -> Server:
+    """Start the program as its user does; it prints the address that lets a browser in."""
+    command = [sys.executable, "-m", "doughwright", "serve", "--no-browser", "--data", str(data)]
+    port = free_port()
+    env = {**os.environ, "PYTHONUNBUFFERED": "1"}
+    process = subprocess.Popen(
+        [*command, "--port", str(port), *options],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        env=env,
+    )
+    said = ""
+    until = time.monotonic() + STARTS_WITHIN
+    while "Stop with" not in said and time.monotonic() < until:
+        assert process.stdout is not None
+        said += process.stdout.readline()
+        assert process.poll() is None, said
+    found = re.search(r"http://127\.0\.0\.1:\d+/pair/\w+", said)
+    assert found is not None, said
+    address = f"http://127.0.0.1:{port}"
+    _answers(address, until)
+    return Server(address, process, found[0], data)
+
+
+def _answers(address: str, until: float) -> None:
+    while time.monotonic() < until:
+        try:
+            urlopen(f"{address}/style.css", timeout=5).read()  # noqa: S310 - our own server
+        except OSError:
+            time.sleep(0.05)
+        else:
+            return
+    raise AssertionError(f"{address} does not answer")
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def stopped(server: Server) -> None:
+    """Stop a server; what it printed last is the message where it failed."""
+    with server.process as process:
+        process.terminate()
+        assert process.stdout is not None
+        assert "Traceback" not in process.stdout.read()
+
+
+@dataclass(slots=True)
+class Watch:
+    """What a page said on the console and asked of other machines."""
+
+    console: list[str]
+    outside: list[str]
+
+
+def watched(context: BrowserContext, address: str) -> Watch:
+    """Note every console message, every error and every request to elsewhere."""
+    watch = Watch([], [])
+
+    def on_page(page: Page) -> None:
+        page.on("console", lambda message: watch.console.append(message.text))
+        page.on("pageerror", lambda error: watch.console.append(str(error)))
+
+    context.on("page", on_page)
+    context.on(
+        "request",
+        lambda request: (
+            None
+            if request.url.startswith((address, "data:", "blob:"))
+            else watch.outside.append(request.url)
+        ),
+    )
+    return watch
+
+
+@dataclass(slots=True)
+class Opening:
+    """Opens pages as a phone or a desk, light or dark, with script or without."""
+
+    address: str
+    chromium: Browser
+    state: Path
+    contexts: list[BrowserContext]
+    watches: list[Watch]
+
+    def page(
+        self,
+        path: str,
+        *,
+        phone: bool = False,
+        dark: bool = False,
+        script: bool = True,
+        quiet: bool = True,
+    ) -> Page:
+        """Open a page of a browser of its own; unless ``quiet``, its console is not looked at."""
+        context = self.chromium.new_context(
+            viewport=PHONE if phone else DESK,  # type: ignore[arg-type]  # a typed dict of two sizes
+            color_scheme="dark" if dark else "light",
+            java_script_enabled=script,
+            has_touch=phone,
+            storage_state=self.state,
+        )
+        context.set_default_timeout(15_000)
+        self.contexts.append(context)
+        if quiet:
+            self.watches.append(watched(context, self.address))
+        page = context.new_page()
+        page.goto(f"{self.address}{path}")
+        return page
