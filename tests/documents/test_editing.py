@@ -7,6 +7,7 @@ import pytest
 
 from doughwright.documents.editing import Edit, Insert, Move, Remove, Rename, SetValue, edited
 from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.nodes import Atlas, plain_tree, root_node
 from doughwright.documents.reading import read_document
 from doughwright.errors import DocumentError
 
@@ -215,8 +216,6 @@ def test_any_name_is_read_back_the_same(name: str) -> None:
 
 
 def read_tree(text: str) -> dict:  # type: ignore[type-arg]  # as YAML gives it
-    from doughwright.documents.nodes import Atlas, plain_tree, root_node
-
     atlas = Atlas(text, "text")
     return plain_tree(root_node(text, atlas), (), atlas)
 
@@ -339,7 +338,7 @@ def test_a_name_that_is_taken_is_refused() -> None:
 
 
 def test_a_text_with_errors_is_edited_all_the_same() -> None:
-    text = "doughwright: formula/1\nnmae: x\npreparations:\n  dough: {kind: 5, ingredients: [a]}\nyield: 8\n"
+    text = "nmae: x\npreparations:\n  dough: {kind: 5, ingredients: [a]}\nyield: 8\n"
     edits = [SetValue(("yield", "pieces"), "8"), Rename(("nmae",), "name")]
     assert changes(text, *edits) == ["-nmae: x", "+name: x", "-yield: 8", "+yield: {pieces: 8}"]
 

@@ -258,13 +258,13 @@ def test_a_power_cut_leaves_a_beginning_of_what_was_saved(
     writer.start()
     cuts = []
     try:
-        while len(saved) < 60 and writer.is_alive():
+        while len(saved) < 40 and writer.is_alive():
             time.sleep(chance.uniform(0, 0.1))
             cuts.append((len(saved), cut(sqlite_library.data, tmp_path / str(len(cuts)))))
     finally:
         stop.set()
         writer.join()
-    assert len(saved) >= 60
+    assert len(saved) >= 40
     for said, file in cuts:
         with closing(sqlite3.connect(file)) as database:
             assert database.execute("PRAGMA integrity_check").fetchall() == [("ok",)]

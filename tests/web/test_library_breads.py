@@ -21,6 +21,11 @@ def library(paired: Client) -> Client:
     return paired
 
 
+def bread(name: str, ingredients: str) -> str:
+    dough = f"preparations:\n  dough: {{kind: dough, ingredients: {{{ingredients}}}}}\n"
+    return f"doughwright: formula/1\nname: {name}\n{dough}"
+
+
 def names(page: str) -> list[str]:
     return re.findall(r'<h2><a href="/breads/[^"]*">([^<]*)</a></h2>', page)
 
@@ -75,7 +80,7 @@ def test_another_kitchen_in_front_plans_the_times_anew(library: Client) -> None:
 
 
 def test_a_bread_that_cannot_be_followed_says_why_and_shuts_out_no_other(library: Client) -> None:
-    odd = "doughwright: formula/1\nname: Odd one\npreparations:\n  dough: {kind: dough, ingredients: {moonlight flour: 100 %, water: 60 %}}\n"
+    odd = bread("Odd one", "moonlight flour: 100 %, water: 60 %")
     save(odd, key=None, expected=0, message="", now=NOW)
     page = shown(library, "/breads")
     assert len(names(page)) == 9
@@ -150,8 +155,11 @@ def test_a_copy_has_its_own_name_and_keeps_the_comments(library: Client) -> None
     assert answer["Location"] == "/breads/scalded-loaf-with-oats"
     before = newest("formula", "scalded-pan-loaf").text
     after = newest("formula", "scalded-loaf-with-oats").text
-    changed = [pair for pair in zip(before.splitlines(), after.splitlines(), strict=True)
-               if pair[0] != pair[1]]
+    changed = [
+        pair
+        for pair in zip(before.splitlines(), after.splitlines(), strict=True)
+        if pair[0] != pair[1]
+    ]
     assert changed == [("name: Scalded pan loaf", "name: Scalded loaf with oats")]
 
 
@@ -212,8 +220,7 @@ def test_a_hostile_key_finds_nothing(library: Client, key: str) -> None:
 
 
 def test_a_dough_without_flour_has_no_figures_but_a_line(library: Client) -> None:
-    text = "doughwright: formula/1\nname: Only water\npreparations:\n  dough: {kind: dough, ingredients: {water: 100 g}}\n"
-    save(text, key=None, expected=0, message="", now=NOW)
+    save(bread("Only water", "water: 100 g"), key=None, expected=0, message="", now=NOW)
     page = shown(library, "/breads?q=only")
     assert "Cannot be followed" in page
 

@@ -249,6 +249,14 @@ def _insert_in_brackets(part: Part, position: int, entry: Entry) -> None:
     elif part.entries:
         entry.lead = usual
     part.entries.insert(position, entry)
+    _end_empty(part)
+
+
+def _end_empty(part: Part) -> None:
+    """Part the colon of a key without value from the comma or bracket behind it."""
+    for entry in part.entries:
+        if entry.gap.endswith(":") and not entry.tail and not printed(entry.value):
+            entry.tail = " "
 
 
 def _insert_line(part: Part, position: int, entry: Entry, style: Style) -> None:
@@ -381,4 +389,6 @@ def moved(sheet: Sheet, path: Path, to: int) -> None:
     if part.flow and "#" not in "".join(leads):
         for entry, lead in zip(part.entries, leads, strict=True):
             entry.lead = lead
+    if part.flow:
+        _end_empty(part)
     _set_first(part)

@@ -12,9 +12,8 @@ from types import MappingProxyType
 
 from icalendar import Alarm, Calendar, Event
 
-from doughwright.errors import Notice
 from doughwright.render.messages import remedy, words
-from doughwright.render.page import StepBlock, step_blocks
+from doughwright.render.page import StepBlock, matter_at_bench, step_blocks
 from doughwright.render.phrases import kitchen_line
 from doughwright.render.timings import instruction, lasting
 from doughwright.sheets.bench_plan import BenchPlan
@@ -100,14 +99,9 @@ def _description(block: StepBlock, plan: BenchPlan) -> str:
     how = [lasting(block.row)] if block.row.lasts.value != 0 else []
     how += [block.looks] if block.looks else []
     said = [UNSURE[block.row.unsure], f"{', '.join(how)}." if how else "", block.row.note]
-    said += [f"{words(n)} {remedy(n)}".strip() for n in block.notices if _matters(n)]
+    said += [f"{words(n)} {remedy(n)}".strip() for n in matter_at_bench(block.notices)]
     said.append(f"{plan.name}. {kitchen_line(plan.kitchen)}.")
     return "\n".join(filter(None, said))
-
-
-def _matters(notice: Notice) -> bool:
-    """Whether it is to be thought of at the bench; how far a model was checked is not."""
-    return notice.weight != "note" and notice.code != "outside-model-range"
 
 
 def _alarm(says: str, trigger: timedelta, *, related: str = "START") -> Alarm:

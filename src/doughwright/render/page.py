@@ -169,6 +169,11 @@ def in_reading_order(notices: Iterable[Notice]) -> tuple[Notice, ...]:
     return tuple(sorted(said.values(), key=lambda n: URGENCY.index(n.weight)))
 
 
+def matter_at_bench(notices: Iterable[Notice]) -> tuple[Notice, ...]:
+    """The notices to be thought of with hands in the dough; how far a model was checked is not."""
+    return tuple(n for n in notices if n.weight != "note" and n.code != "outside-model-range")
+
+
 def notices_elsewhere(plan: BenchPlan) -> tuple[Notice, ...]:
     """The plan's notices that concern no preparation and no step of it."""
     places: set[tuple[str | int, ...]] = {("preparations", p.name) for p in plan.preparations}

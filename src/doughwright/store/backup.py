@@ -15,7 +15,7 @@ from pathlib import Path
 from django.db import connection, transaction
 
 from doughwright.errors import Notice, StoreError
-from doughwright.store.errors import LibraryUnreadable, library_place, told
+from doughwright.store.errors import LibraryUnreadable, library_place, told, unreadable
 from doughwright.store.folders import write_whole
 from doughwright.store.kept import KeptDocument, archived, grouped, kept_in, sound
 from doughwright.store.library import derived_from
@@ -110,20 +110,21 @@ def _kept_documents() -> tuple[KeptDocument, ...]:
 
 
 def _copy_to(path: Path) -> None:
-    """Copy the database while it is in use, into one file of its own, and read it through."""
-    connection.ensure_connection()
+    """Copy the database while it is in use, into one file of its own, and read it through.
+
+    A connexion of its own reads what was committed last: one in the middle of writing cannot
+    be copied from, and would be waited for without end.
+    """
     path.parent.mkdir(parents=True, exist_ok=True)
     draft = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
+    library = connection.settings_dict["NAME"]
     try:
-        with closing(sqlite3.connect(draft)) as copy:
-            connection.connection.backup(copy)
+        with closing(sqlite3.connect(library)) as read, closing(sqlite3.connect(draft)) as copy:
+            read.backup(copy)
             copy.execute("PRAGMA journal_mode=DELETE")
             whole = sound(copy)
         if not whole:
-            says = "it is damaged"
-            raise LibraryUnreadable(
-                [Notice.of("library-unreadable", at=library_place(), says=says)]
-            )
+            raise LibraryUnreadable([unreadable("it is damaged")])
         _settle(draft)
         draft.rename(path)
     except sqlite3.Error as error:

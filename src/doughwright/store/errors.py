@@ -95,6 +95,11 @@ def failure_of(error: BaseException) -> LibraryFailure | None:
     return kind([problem])
 
 
+def unreadable(says: str) -> Notice:
+    """That the library is none, or a damaged one."""
+    return Notice.of("library-unreadable", at=library_place(), says=says)
+
+
 def library_place() -> str:
     """Where the library stands, without a password: a file, or a host and a name."""
     settings = connection.settings_dict

@@ -1,13 +1,15 @@
 """What a bench's page shows of a plan: what is now, until what, what to weigh, what comes next."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import TypeVar
 
 from doughwright.render.numbers import clock, duration
 from doughwright.render.page import (
     PreparationBlock,
     StepBlock,
+    matter_at_bench,
     preparation_block,
     step_blocks,
 )
@@ -15,6 +17,8 @@ from doughwright.sheets.bench_plan import BenchPlan
 from doughwright.web.bench_clock import Moment, moments, ready, stretches
 from doughwright.web.benches import AtBench
 from doughwright.web.kitchen_clock import wall_clock
+
+Block = TypeVar("Block", StepBlock, PreparationBlock)
 
 WEIGHED = frozenset({"mix", "make", "cook", "soak"})
 """Steps in which the preparation is put together: its weights stand open."""
@@ -60,8 +64,8 @@ def bench_sheet(plan: BenchPlan, here: AtBench, now: datetime) -> BenchSheet:
     """Lay out a bench at an instant."""
     planned = stretches(plan.timeline)
     found = moments(planned, here.begun, here.done, now)
-    blocks = {b.row.position: b for b in _each(step_blocks(plan))}
-    prepared = {p.name: preparation_block(p, plan) for p in plan.preparations}
+    blocks = {b.row.position: _short(b) for b in _each(step_blocks(plan))}
+    prepared = {p.name: _short(preparation_block(p, plan)) for p in plan.preparations}
     steps = tuple(_step(blocks[m.position], m, prepared, now) for m in found)
     line = [s for s in steps if not s.is_inner]
     at_hand = next((s for s in line if s.moment.state == "now"), None)
@@ -82,6 +86,11 @@ def _each(blocks: Iterable[StepBlock]) -> Iterable[StepBlock]:
     for block in blocks:
         yield block
         yield from block.inside
+
+
+def _short(block: Block) -> Block:
+    """A block with what matters at the bench."""
+    return replace(block, notices=matter_at_bench(block.notices))
 
 
 def _is_meanwhile(step: BenchStep, at_hand: BenchStep | None) -> bool:

@@ -144,13 +144,12 @@ def word_at(tree: Any, field: Field) -> str:
     return found if isinstance(found, str) else ""
 
 
-def edits(groups: Sequence[Group], tree: Any, form: Mapping[str, str]) -> list[Edit]:
-    """What a form changes in a document.
+def edits(
+    groups: Sequence[Group], tree: Any, form: Mapping[str, str]
+) -> tuple[tuple[Edit, ...], tuple[Notice, ...]]:
+    """What a form changes in a document, and what of it cannot be done.
 
-    Raises
-    ------
-    DocumentError
-        With every row of pairs that has only half of what it needs, or a name that is there.
+    That is every row of pairs with only half of what it needs, or with a name that is there.
     """
     found: list[Edit] = []
     problems: list[Notice] = []
@@ -159,9 +158,7 @@ def edits(groups: Sequence[Group], tree: Any, form: Mapping[str, str]) -> list[E
             found += _pair_edits(item, tree, form, problems)
         elif item.name in form:
             found += _field_edits(item, tree, form[item.name])
-    if problems:
-        raise DocumentError(problems)
-    return found
+    return tuple(found), tuple(problems)
 
 
 def _field_edits(field: Field, tree: Any, said: str) -> Iterator[Edit]:
@@ -227,9 +224,7 @@ def _pair_edits(
             yield from _row_edits(pairs.path, row, value, known)
 
 
-def _row_edits(
-    path: Path, row: ShownPair, value: str, known: Mapping[str, Any]
-) -> Iterator[Edit]:
+def _row_edits(path: Path, row: ShownPair, value: str, known: Mapping[str, Any]) -> Iterator[Edit]:
     if row.was and row.was != row.key:
         yield Rename((*path, row.was), row.key)
     if value != known.get(row.was):

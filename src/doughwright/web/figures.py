@@ -26,7 +26,12 @@ from doughwright.engine.overall import (
 )
 from doughwright.errors import DoughwrightError
 from doughwright.render.messages import words
-from doughwright.resolving.formulas import Wish, hydration_range, resolved_formula
+from doughwright.resolving.formulas import (
+    Wish,
+    hydration_range,
+    leaves_scale_open,
+    resolved_formula,
+)
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.planning import planned_formula
 from doughwright.resolving.process import TimedStep, total_time
@@ -68,7 +73,7 @@ def first_kitchen() -> str:
 
 def rests_on(kitchen: str) -> str:
     """What all figures rest on beside a bread's own words, as one short name."""
-    said = "\0".join((SHAPE, __version__, shelf_text(), kitchen))
+    said = f"{SHAPE}\0{__version__}\0{shelf_text()}\0{kitchen}"
     return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 
@@ -108,10 +113,13 @@ def _worked_out(item: Listed, kitchen: str, on: str) -> Figures:
 
 
 def figures(here: Bread, kitchen: Kitchen, on: str) -> Figures:
-    """A bread's figures: of its formula, and of its time in a kitchen."""
-    looked_in = search_words(here.document)
+    """A bread's figures: of its formula, and of its time in a kitchen.
+
+    One that says nothing of how much to make is worked out for a kilogram of flour.
+    """
+    looked_in, sizeless = search_words(here.document), leaves_scale_open(here.document)
     try:
-        formula = resolved_formula(here.document, Wish())
+        formula = resolved_formula(here.document, Wish(flour=1.0) if sizeless else Wish())
     except DoughwrightError as error:
         return Figures(on, looked_in, problem=one_line(located(error, here.reading)))
     solution, (low, high) = formula.solution, hydration_range(formula)
@@ -120,7 +128,7 @@ def figures(here: Bread, kitchen: Kitchen, on: str) -> Figures:
         looked_in,
         pieces=solution.pieces,
         piece=solution.piece,
-        dough=solution.dough,
+        dough=None if sizeless else solution.dough,
         water=(low, hydration(solution), high),
         shares=shares(solution),
     )

@@ -19,7 +19,7 @@ from doughwright.documents.editing import (
     edited,
 )
 from doughwright.documents.places import LONGEST_NAME
-from doughwright.errors import DocumentError, Notice, Path
+from doughwright.errors import Notice, Path
 from doughwright.web.formula_fields import (
     Field,
     Row,
@@ -50,10 +50,11 @@ class Typed:
     def path_now(self, path: Path) -> Path:
         """Where what stood at a path stands now.
 
-        >>> Typed("", names={("preparations", "dough"): "main"}).path_now(("preparations", "dough", "aim"))
-        ('preparations', 'main', 'aim')
+        >>> typed = Typed("", names={("ingredients", "ricota"): "ricotta"})
+        >>> typed.path_now(("ingredients", "ricota", "fat"))
+        ('ingredients', 'ricotta', 'fat')
         """
-        return tuple(self.names.get(path[: i + 1], step) for i, step in enumerate(path))  # type: ignore[arg-type]  # a renamed step is a key
+        return tuple(self.names.get(path[: i + 1], step) for i, step in enumerate(path))
 
 
 def typed_into(text: str, posted: Mapping[str, str]) -> Typed:
@@ -70,7 +71,10 @@ def typed_into(text: str, posted: Mapping[str, str]) -> Typed:
     edits = [*_value_edits(form, tree, changed, slip)]
     names = dict(_renames(form, tree, changed, slip))
     added = dict(_additions(form, tree, posted, names, slip))
-    edits += (Insert(path[:-1], _count(tree, path[:-1]), *_new(path, value)) for path, value in added.values())
+    edits += (
+        Insert(path[:-1], _count(tree, path[:-1]), *_new(path, value))
+        for path, value in added.values()
+    )
     longest_first = sorted(names, key=lambda path: (path[0] != "ingredients", -len(path)))
     edits += (Rename(path, names[path]) for path in longest_first)
     made = Typed(edited(text, edits) if edits else text, names=names)
@@ -112,9 +116,7 @@ def _differs(here: Field, posted: Mapping[str, str]) -> bool:
     return said is not None and here.key.holds != "a" and _lines(said) != _lines(here.value)
 
 
-def _value_edits(
-    form: Form, tree: Any, changed: Mapping[str, str], slip: _Slip
-) -> Iterator[Edit]:
+def _value_edits(form: Form, tree: Any, changed: Mapping[str, str], slip: _Slip) -> Iterator[Edit]:
     """Values and lists of words that were changed; a step's thing cannot be nothing."""
     things = {row.main[1].name for row in form.steps if len(row.main) > 1}
     for here in _fields(form):

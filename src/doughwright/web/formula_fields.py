@@ -68,6 +68,7 @@ class Key:
     choices: tuple[str, ...] = ()
     offered: str = ""
     long: bool = False
+    wide: bool = False
     holds: Holds = "v"
 
 
@@ -88,7 +89,7 @@ class Field:
     @property
     def choices(self) -> tuple[str, ...]:
         """What may be chosen, what stands in the text among it."""
-        known = self.value in {"", *self.key.choices}
+        known = not self.key.choices or self.value in {"", *self.key.choices}
         return self.key.choices if known else (*self.key.choices, self.value)
 
     @property
@@ -141,10 +142,10 @@ def _keys(*keys: Key) -> Mapping[Path, Key]:
 
 
 HEAD = _keys(
-    Key(("name",), "Name"),
+    Key(("name",), "Name", wide=True),
     Key(("place",), "Country", "LV"),
     Key(("language",), "Language", "en"),
-    Key(("tags",), "Tags, with commas between", "enriched, filled", holds="l"),
+    Key(("tags",), "Tags", "enriched, filled", holds="l"),
     Key(("note",), "Note", long=True),
 )
 YIELD = _keys(
@@ -157,29 +158,29 @@ YIELD = _keys(
 )
 LINE_MAIN = _keys(Key(("amount",), "Amount", "30 %; 12 g"))
 LINE = _keys(
-    Key(("at",), "How warm", "20 °C"),
-    Key(("kept",), "Kept in the", choices=KEPT),
+    Key(("at",), "At", "20 °C"),
+    Key(("kept",), "Kept in", choices=KEPT),
     Key(("flour",), "Counts as flour", choices=YES_NO),
-    Key(("hydration",), "Hydration of a starter", "100 %"),
+    Key(("hydration",), "Its hydration", "100 %"),
     Key(("note",), "Note", long=True),
 )
 USE_MAIN = _keys(Key(("share",), "How much of it", "all of it"))
-USE = _keys(Key(("at",), "How warm", "20 °C"))
+USE = _keys(Key(("at",), "At", "20 °C"))
 PREPARATION_MAIN = _keys(Key(("kind",), "Kind", choices=KINDS))
 PREPARATION = _keys(
     Key(("style",), "Style", "flying sponge"),
     Key(("aim",), "Aim", "25 °C"),
-    Key(("each",), "Weight for each piece", "40 g"),
+    Key(("each",), "For each piece", "40 g"),
     Key(("note",), "Note", long=True),
 )
 _STEP = (
     Key(("by",), "By", "hand"),
     Key(("for",), "For", "8 min"),
     Key(("until",), "Until", "1.8x; ripe; double", offered="ends"),
-    Key(("took",), "Took here", "50–60 min"),
+    Key(("took",), "Took", "50–60 min"),
     Key(("at",), "At", "room; 28 °C", offered=PLACES),
     Key(("cover",), "Covered", choices=YES_NO),
-    Key(("keep",), "Keep in the", choices=KEPT),
+    Key(("keep",), "Keep in", choices=KEPT),
     Key(("during",), "During", choices=tuple(sorted(PASSIVE))),
     Key(("pieces",), "Pieces", "8"),
     Key(("oven",), "Oven", "165 °C fan; gas mark 5"),
@@ -191,8 +192,8 @@ _STEP = (
 )
 _OUTLINE_EXAMPLES = {"oval": "20 x 10 cm", "baton": "30 x 7 cm", "tin": "1.4 l; 26 x 12 cm"}
 FORM = (
-    *(Key(("form", o), f"Shape: {o}", _OUTLINE_EXAMPLES.get(o, "11 cm")) for o in OUTLINES),
-    Key(("form", "high"), "Shape: how high", "2.5 cm"),
+    *(Key(("form", o), o.capitalize(), _OUTLINE_EXAMPLES.get(o, "11 cm")) for o in OUTLINES),
+    Key(("form", "high"), "High", "2.5 cm"),
 )
 VERB = Key((), "Step", choices=tuple(STEP_KEYS), holds="n")
 OF = Key((), "What", offered=PREPARATIONS)
@@ -213,8 +214,8 @@ OWN = _keys(
     Key(("flour",), "Counts as flour", choices=YES_NO),
     *(Key((part,), part.capitalize(), "12 %") for part in (*_SHARES, "alcohol")),
     Key(("price",), "Price", "6.40 EUR/kg"),
-    Key(("edible",), "Share that goes in", "67 %"),
-    Key(("allergens",), "Allergens, with commas between", "milk, sesame", holds="l"),
+    Key(("edible",), "Edible", "67 %"),
+    Key(("allergens",), "Allergens", "milk, sesame", holds="l"),
     Key(("note",), "Note", long=True),
 )
 
@@ -234,15 +235,18 @@ def value_at(tree: Any, path: Path) -> Any:
     """What a text's tree holds at a path; None where there is nothing."""
     here = tree
     for i, step in enumerate(path):
-        if isinstance(here, dict) and step in here:
-            here = here[step]
-        elif isinstance(here, list) and isinstance(step, int) and step < len(here):
+        if step in _steps(here):
             here = here[step]
         elif isinstance(here, str) and i >= 2 and path[:1] == ("preparations",):
             return here if i == len(path) - 1 and ALONE.get(str(path[i - 2])) == step else None
         else:
             return None
     return here
+
+
+def _steps(here: Any) -> Iterable[str | int]:
+    """What leads on from a mapping or a list."""
+    return here if isinstance(here, dict) else range(len(here)) if isinstance(here, list) else ()
 
 
 def field_of(tree: Any, base: Path, key: Key) -> Field:

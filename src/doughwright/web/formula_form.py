@@ -1,7 +1,7 @@
 """A formula's text as a form: every key of the document a field, in the order of the text."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -32,6 +32,8 @@ from doughwright.web.formula_fields import (
 )
 
 KEPT = 16
+MEMBER = 2
+"""How long the path of one of several things is: a preparation, a step, an ingredient."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +92,13 @@ def tree_of(text: str) -> dict[str, Any]:
 
 
 @lru_cache(KEPT)
-def _tree(text: str) -> Any:
+def _tree(text: str) -> dict[str, Any] | DocumentError:
     atlas = Atlas(text, "your text")
     try:
         tree = plain_tree(root_node(text, atlas), (), atlas)
     except DocumentError as error:
         return error
-    return DocumentError(atlas.problems) if atlas.problems else tree
+    return DocumentError(atlas.problems) if atlas.problems else dict(tree)
 
 
 @lru_cache(KEPT)
@@ -115,12 +117,12 @@ def form_of(text: str) -> Form:
     own = _members(tree, ("ingredients",))
     return Form(
         head=_top(tree),
-        makes=_row(tree, ("yield",), "y", (), YIELD, shown=True),
+        makes=_row(tree, ("yield",), "y", (), YIELD),
         blocks=tuple(_block(tree, name, i, preparations) for i, name in enumerate(preparations)),
         more_preparation=_more(("preparations",), "pn", NEW_NAME, *PREPARATION_MAIN.values()),
         steps=tuple(_step(tree, i, count) for i in range(count)),
         more_step=_more(("process",), "sn", NEW_VERB, NEW_OF),
-        tested=_row(tree, ("tested in",), "t", (), TESTED, shown=True),
+        tested=_row(tree, ("tested in",), "t", (), TESTED),
         own=tuple(_own(tree, name, i, len(own)) for i, name in enumerate(own)),
         more_own=_more(("ingredients",), "on", NEW_OWN),
     )
@@ -128,11 +130,11 @@ def form_of(text: str) -> Form:
 
 NAME = Key((), "Name", holds="n")
 LINE_NAME = Key((), "Ingredient", offered=INGREDIENTS, holds="n")
-NEW_NAME = Key(("name",), "Name of another preparation", "poolish")
-NEW_OWN = Key(("name",), "Name of another ingredient of your own", "ube paste")
-NEW_LINE = Key(("name",), "Another ingredient", "rye flour", offered=INGREDIENTS)
+NEW_NAME = Key(("name",), "Name of another preparation", "Its name")
+NEW_OWN = Key(("name",), "Another", "ube paste", wide=True)
+NEW_LINE = Key(("name",), "Another ingredient", "Another ingredient", offered=INGREDIENTS)
 NEW_VERB = Key(("verb",), "Another step", choices=tuple(STEP_KEYS))
-NEW_OF = Key(("of",), "What", offered=OF.offered)
+NEW_OF = Key(("of",), "What", "What it is done to", offered=OF.offered)
 
 
 def _members(tree: Any, path: Path) -> tuple[str, ...]:
@@ -149,16 +151,20 @@ def _row(
     keys: Mapping[Path, Key],
     *,
     known: tuple[Path, ...] = (),
-    shown: bool = False,
-    at: int = 0,
-    count: int = 0,
+    place: tuple[int, int] = (0, 0),
 ) -> Row:
-    """A row whose keys that say something are open; all are where ``shown``."""
+    """A row whose keys that say something are open; those of the whole bread all are.
+
+    ``place`` is where it stands, of how many.
+    """
+    shown = len(path) < MEMBER
     fields = [field_of(tree, path, key) for key in keys.values()]
     said = [field for field in fields if shown or field.value or field.elsewhere]
     others = other_fields(tree, path, (*keys, *known))
     unsaid = [field for field in fields if field not in said]
-    return Row(path, mark, main, (*said, *others), tuple(unsaid), at, at == count - 1)
+    return Row(
+        path, mark, main, (*said, *others), tuple(unsaid), place[0], place[0] == place[1] - 1
+    )
 
 
 def _top(tree: Any) -> Row:
@@ -166,7 +172,7 @@ def _top(tree: Any) -> Row:
     known = tuple((section,) for section in sections)
     name = field_of(tree, (), HEAD["name",])
     keys = {path: key for path, key in HEAD.items() if path != ("name",)}
-    return _row(tree, (), "h", (name,), keys, known=(*known, ("name",)), shown=True)
+    return _row(tree, (), "h", (name,), keys, known=(*known, ("name",)))
 
 
 def _block(tree: Any, name: str, i: int, names: tuple[str, ...]) -> Block:
@@ -177,13 +183,13 @@ def _block(tree: Any, name: str, i: int, names: tuple[str, ...]) -> Block:
     lines = _members(tree, (*path, "ingredients"))
     within = (*path, "ingredients")
     return Block(
-        row=_row(
-            tree, path, mark, main, PREPARATION, known=known, at=i, count=len(names)
-        ),
+        row=_row(tree, path, mark, main, PREPARATION, known=known, place=(i, len(names))),
         uses=tuple(_uses(tree, (*path, "from"), mark)),
-        lines=tuple(_line(tree, (*within, n), f"{mark}-{j}", j, len(lines)) for j, n in enumerate(lines)),
+        lines=tuple(
+            _line(tree, (*within, n), f"{mark}-{j}", j, len(lines)) for j, n in enumerate(lines)
+        ),
         more_use=_more_use(path, mark, names),
-        more=_more(within, f"{mark}-n", Key(("amount",), "Amount", "12 %"), NEW_LINE),
+        more=_more(within, f"{mark}-n", Key(("amount",), "Amount"), NEW_LINE),
     )
 
 
@@ -202,8 +208,13 @@ def _uses(tree: Any, path: Path, mark: str) -> Iterator[Row]:
         here = {"preparations": {path[1]: {"from": {name: use}}}}
         share = field_of(here, (*path, name), USE_MAIN["share",])
         yield _row(
-            here, (*path, name), f"{mark}-u{j}", (share,), USE, known=(("share",),),
-            at=j, count=len(uses),
+            here,
+            (*path, name),
+            f"{mark}-u{j}",
+            (share,),
+            USE,
+            known=(("share",),),
+            place=(j, len(uses)),
         )
 
 
@@ -218,7 +229,7 @@ def _more_use(path: Path, mark: str, names: tuple[str, ...]) -> Row | None:
 def _line(tree: Any, path: Path, mark: str, at: int, count: int) -> Row:
     amount = field_of(tree, path, LINE_MAIN["amount",])
     main = (amount, Field(LINE_NAME, path, str(path[-1])))
-    return _row(tree, path, mark, main, LINE, known=(("amount",),), at=at, count=count)
+    return _row(tree, path, mark, main, LINE, known=(("amount",),), place=(at, count))
 
 
 def _step(tree: Any, i: int, count: int) -> Row:
@@ -228,17 +239,15 @@ def _step(tree: Any, i: int, count: int) -> Row:
         return Row(path, mark, (Field(VERB, path, "", elsewhere=True),), at=i, last=i == count - 1)
     verb = next((key for key in keys if key in STEP_KEYS), keys[0])
     main = (Field(VERB, (*path, verb), verb), field_of(tree, (*path, verb), OF))
-    return _row(
-        tree, path, mark, main, step_keys(verb), known=((verb,),), at=i, count=count
-    )
+    return _row(tree, path, mark, main, step_keys(verb), known=((verb,),), place=(i, count))
 
 
 def _own(tree: Any, name: str, i: int, count: int) -> Row:
     path = ("ingredients", name)
-    return _row(tree, path, f"o{i}", (Field(NAME, path, name),), OWN, at=i, count=count)
+    return _row(tree, path, f"o{i}", (Field(NAME, path, name),), OWN, place=(i, count))
 
 
 def _more(path: Path, mark: str, *keys: Key) -> Row:
     """An empty row: what is typed there is added."""
-    plain = (Key(k.path, k.label, k.example, k.choices, k.offered, holds="a") for k in keys)
+    plain = (replace(key, holds="a") for key in keys)
     return Row((*path, mark), mark, tuple(Field(key, (*path, *key.path), "") for key in plain))

@@ -4,12 +4,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
+from doughwright.documents.differences import differences
 from doughwright.documents.formula import FormulaDocument
-from doughwright.documents.reading import ABOUT_NAMES, read_document
 from doughwright.documents.nodes import ABOUT_KEYS
+from doughwright.documents.reading import ABOUT_NAMES, read_document
 from doughwright.documents.shelf import ShelfDocument
 from doughwright.engine.ingredients import nearest_names
 from doughwright.errors import DocumentError, DoughwrightError, Notice, Path
+from doughwright.render.differences import difference_lines
 from doughwright.resolving.formulas import Wish, leaves_scale_open, resolved_formula
 from doughwright.resolving.shelf import with_shelf
 from doughwright.sheets.formula import FormulaRow, FormulaSheet, PreparationTable, formula_sheet
@@ -22,11 +24,15 @@ FLOUR_OF_OPEN_SCALE = 1.0
 """A formula that does not say how much to make is shown on a kilogram of flour."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class State:
-    """A text's numbers; where there are none, the problems that stand in the way."""
+    """A text's numbers; where there are none, the problems that stand in the way.
+
+    Two of the same text are the same: states are kept under it.
+    """
 
     text: str
+    document: FormulaDocument | None
     sheet: FormulaSheet | None
     problems: tuple[Notice, ...]
 
@@ -47,17 +53,25 @@ def state_of(text: str, shelf: str) -> State:
     try:
         reading = read_document(text, "your text")
     except DocumentError as error:
-        return State(text, None, error.problems)
+        return State(text, None, None, error.problems)
     document = reading.document
     if not isinstance(document, FormulaDocument):
         wrong = Notice.of("other-document", "doughwright", read="", wanted="formula/1")
-        return State(text, None, (reading.placed(wrong),))
+        return State(text, None, None, (reading.placed(wrong),))
     try:
         whole = with_shelf(document, _shelf(shelf))
         wish = Wish(flour=FLOUR_OF_OPEN_SCALE) if leaves_scale_open(whole) else Wish()
-        return State(text, formula_sheet(resolved_formula(whole, wish)), ())
+        return State(text, document, formula_sheet(resolved_formula(whole, wish)), ())
     except DoughwrightError as error:
-        return State(text, None, tuple(reading.placed(n) for n in error.problems))
+        return State(text, document, None, tuple(reading.placed(n) for n in error.problems))
+
+
+@lru_cache(KEPT)
+def changes(before: State, after: State) -> tuple[str, ...]:
+    """What one text changes against another, in the trade's words; nothing if not readable."""
+    if before.document is None or after.document is None:
+        return ()
+    return difference_lines(differences(before.document, after.document))
 
 
 @lru_cache(8)

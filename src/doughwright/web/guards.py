@@ -9,7 +9,7 @@ from collections.abc import Callable
 from urllib.parse import urlsplit
 
 from django.conf import settings
-from django.core.exceptions import DisallowedHost, RequestDataTooBig, TooManyFieldsSent
+from django.core.exceptions import DisallowedHost
 from django.http import HttpRequest
 from django.http.response import HttpResponseBase
 from django.utils import timezone
@@ -124,7 +124,7 @@ class Problems:
         """Answer an error of the baker's, the store's or the request's with a page."""
         if isinstance(error, DoughwrightError):
             return refusals.problems(request, error)
-        if isinstance(error, RequestDataTooBig | TooManyFieldsSent):
+        if isinstance(error, refusals.TOO_MUCH):
             return refusals.too_large(request)
         return None
 

@@ -31,9 +31,7 @@ GROUPS = (
     Group(
         "Bowls and mixers",
         (
-            Field(
-                ("bowl",), "What the bowl is made of", choices=("steel", "ceramic", "plastic")
-            ),
+            Field(("bowl",), "What the bowl is made of", choices=("steel", "ceramic", "plastic")),
             Pairs(
                 ("mixer",),
                 "Mixers",
@@ -51,7 +49,15 @@ GROUPS = (
             Field(("oven", "trays"), "How many trays fit at once"),
             Field(("oven", "tray"), "A tray", "length x width in cm"),
             Field(("oven", "reads"), "Hotter than its dial by", "in °C; −5 °C if cooler", "°C"),
-            Field(("oven", "heats in",), "Heats up in", "in min", "min"),
+            Field(
+                (
+                    "oven",
+                    "heats in",
+                ),
+                "Heats up in",
+                "in min",
+                "min",
+            ),
             Field(("oven", "power"), "Its power", "in kW", "kW"),
         ),
     ),

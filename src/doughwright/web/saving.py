@@ -68,10 +68,10 @@ def address(kind: Kind, key: str) -> str:
 
 
 def typed(text: str, over: str) -> str:
-    """A form's text with line ends as the text it was made from has them.
+    r"""A form's text with line ends as the text it was made from has them.
 
-    >>> typed("name: Rye\\r\\n", "name: Rye loaf\\n")
-    'name: Rye\\n'
+    >>> typed("name: Rye\r\n", "name: Rye loaf\n")
+    'name: Rye\n'
     """
     lines = text.replace("\r\n", "\n")
     return lines.replace("\n", "\r\n") if "\r\n" in over else lines

@@ -1,11 +1,12 @@
 """A document as the text it is: shown, changed, checked, saved."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
 from django.http import HttpRequest, HttpResponse
 
+from doughwright.documents.editing import Edit, edited
 from doughwright.documents.reading import Document, read_document
 from doughwright.documents.shelf import ShelfDocument
 from doughwright.errors import DocumentError, Notice
@@ -47,6 +48,23 @@ def checked(text: str, kind: Kind) -> str:
     except DocumentError as error:
         raise DocumentError(map(reading.placed, error.problems)) from None
     return text
+
+
+def changed(text: str, kind: Kind, made: Sequence[Edit], problems: Sequence[Notice] = ()) -> str:
+    """A text with edits done, if it is a document that can be worked with then.
+
+    Raises
+    ------
+    DocumentError
+        With every problem: those found before, and those of what the edits make of the text.
+    """
+    try:
+        found = checked(edited(text, made), kind)
+    except DocumentError as error:
+        raise DocumentError([*problems, *error.problems]) from None
+    if problems:
+        raise DocumentError(problems)
+    return found
 
 
 def _nothing(document: Document) -> None:

@@ -7,7 +7,9 @@ from doughwright.web.api import api
 from doughwright.web.views import (
     api_page,
     assets,
+    bench,
     card,
+    comparison,
     documents,
     formula,
     history,
@@ -15,6 +17,7 @@ from doughwright.web.views import (
     kitchens,
     library,
     pairing,
+    plan,
     saving,
     series,
 )
@@ -55,6 +58,21 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("breads/<str:key>/live", formula.live),
     path("breads/<str:key>/history", history.history),
     path("breads/<str:key>/history/<int:number>", history.earlier),
+    # at the bench
+    path("breads/<str:key>/plan", plan.plan),
+    path("breads/<str:key>/plan/pictures", plan.pictures),
+    path("breads/<str:key>/plan.pdf", plan.as_pdf),
+    path("breads/<str:key>/plan.ics", plan.as_calendar),
+    path("breads/<str:key>/plan.html", plan.as_page),
+    path("breads/<str:key>/kitchens", comparison.kitchens),
+    path("breads/<str:key>/bench", bench.start),
+    path("bench/<str:key>", bench.bench),
+    path("bench/<str:key>.ics", bench.as_calendar),
+    path("bench/<str:key>/steps/<int:position>", bench.step),
+    path("bench/<str:key>/begin-now", bench.begin_now),
+    path("bench/<str:key>/finish", bench.finish),
+    path("bench/<str:key>/go-on", bench.go_on),
+    path("events", bench.stream),
     # for programs
     path("api", api_page.described, name="api"),
     path("api/", api.urls),
@@ -66,5 +84,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("devices/invite", pairing.invite, name="invite"),
     path("devices/<int:number>/revoke", pairing.revoke, name="revoke"),
 ]
+handler400 = "doughwright.web.views.refusals.not_understood"
 handler404 = "doughwright.web.views.refusals.not_found"
 handler500 = "doughwright.web.views.refusals.our_fault"

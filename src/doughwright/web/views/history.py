@@ -11,6 +11,7 @@ from doughwright.store.library import Stored, newest, revision
 from doughwright.store.library import history as revisions_of
 from doughwright.web import saving
 from doughwright.web.breads import shelf_text
+from doughwright.web.events import announce
 from doughwright.web.formula_state import state_of
 from doughwright.web.pages import page
 
@@ -60,7 +61,7 @@ def earlier(request: HttpRequest, key: str, number: int) -> HttpResponse:
 def _restored(request: HttpRequest, then: Stored) -> HttpResponse:
     """Save an old text as the newest revision, over the one the page showed."""
     try:
-        return saving.saved(request, "formula", then.key, then.text)
+        answer = saving.saved(request, "formula", then.key, then.text)
     except DocumentError as error:
         said = {
             "title": f"Revision {then.number} cannot be taken up",
@@ -68,3 +69,5 @@ def _restored(request: HttpRequest, then: Stored) -> HttpResponse:
             "problems": error.problems,
         }
         return page(request, "refusal.html.j2", said, status=422)
+    announce(f"bread:{then.key}")
+    return answer

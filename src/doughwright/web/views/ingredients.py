@@ -1,12 +1,13 @@
 """Ingredients: what the table knows, and what stands on the baker's own shelf."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods
 
-from doughwright.documents.editing import Edit, Insert, Remove, Rename, edited
+from doughwright.documents.editing import Edit, Insert, Remove, Rename
+from doughwright.documents.places import LONGEST_NAME
 from doughwright.documents.reading import read_document
 from doughwright.documents.shelf import ShelfDocument
 from doughwright.engine.ingredients import ingredient_table, nearest_names
@@ -18,7 +19,7 @@ from doughwright.web.pages import page
 from doughwright.web.saving import expected_number, saved, text_of
 from doughwright.web.shelf_form import groups, kinds, own_line, table_says
 from doughwright.web.starts import EMPTY
-from doughwright.web.texts import Shown, checked, text_page
+from doughwright.web.texts import Shown, changed, text_page
 
 
 def shelf() -> Shown:
@@ -83,8 +84,7 @@ def own_ingredient(request: HttpRequest) -> HttpResponse:
     problems: tuple[Notice, ...] = ()
     if request.method == "POST":
         try:
-            text = _changed(here, name, number, form)
-            return saved(request, "shelf", here.key, checked(text, "shelf"))
+            return saved(request, "shelf", here.key, _changed(here, name, number, form))
         except DocumentError as error:
             problems = error.problems
     return _own_page(request, here, name, number, problems)
@@ -96,19 +96,24 @@ def _changed(here: Shown, name: str, number: int, form: dict[str, str]) -> str:
     tree = plain_of(text)
     there = at(tree, ("ingredients", name)) is not None
     if form.get("do") == "out":
-        return edited(text, [Remove(("ingredients", name))] if there else [])
+        return changed(text, "shelf", [Remove(("ingredients", name))] if there else [])
     called = " ".join(form.get("called", "").split())
     if not called:
         raise DocumentError([Notice.of("no-text", "called", read="", allowed="some words")])
+    if len(called) > LONGEST_NAME:
+        long = Notice.of("name-too-long", "called", read=f"{called[:47]}…", allowed=LONGEST_NAME)
+        raise DocumentError([long])
     if (called != name or not there) and at(tree, ("ingredients", called)) is not None:
         raise DocumentError([Notice.of("key-twice", "called", read=called)])
     if there:
         renamed = [Rename(("ingredients", name), called)] if called != name else []
-        return edited(text, [*edits(groups(name), tree, form), *renamed])
-    return edited(text, list(_begun(tree, called, edits(groups(called), tree, form))))
+        made, problems = edits(groups(name), tree, form)
+        return changed(text, "shelf", [*made, *renamed], problems)
+    made, problems = edits(groups(called), tree, form)
+    return changed(text, "shelf", list(_begun(tree, called, made)), problems)
 
 
-def _begun(tree: object, name: str, said: list[Edit]) -> Iterator[Edit]:
+def _begun(tree: object, name: str, said: Sequence[Edit]) -> Iterator[Edit]:
     """A new ingredient with what is said of it, be it nothing."""
     known = at(tree, ("ingredients",))
     if known is not None and not isinstance(known, dict):
@@ -133,9 +138,7 @@ def _own_page(
     except DocumentError as error:
         return text_page(request, here, error.problems)
     like = at(tree, ("ingredients", name, "like"))
-    fields, others = shown(
-        groups(name), tree, form, problems, table_says(name, str(like or ""))
-    )
+    fields, others = shown(groups(name), tree, form, problems, table_says(name, str(like or "")))
     wrong_name = tuple(p for p in others if p.where[:1] == ("called",))
     said = {
         "shown": here,

@@ -3,15 +3,14 @@
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from doughwright.documents.editing import edited
 from doughwright.engine.ingredients import ingredient_table
 from doughwright.errors import DocumentError, Notice
 from doughwright.store.library import Listed, listed, newest
-from doughwright.web.fields import edits, plain_of, shown, word_at
+from doughwright.web.fields import Field, edits, plain_of, shown, word_at
 from doughwright.web.kitchen_form import GROUPS
 from doughwright.web.pages import page
 from doughwright.web.saving import expected_number, saved, text_of
-from doughwright.web.texts import Shown, checked, text_page
+from doughwright.web.texts import Shown, changed, text_page
 from doughwright.web.views.documents import put_away
 
 
@@ -34,7 +33,8 @@ def warmth(item: Listed) -> tuple[tuple[str, str], ...]:
         tree = plain_of(newest("kitchen", item.key).text)
     except DocumentError:
         return ()
-    known = {field.name: word_at(tree, field) for g in GROUPS for field in g.fields if hasattr(field, "many")}
+    fields = [field for group in GROUPS for field in group.fields if isinstance(field, Field)]
+    known = {field.name: word_at(tree, field) for field in fields}
     wanted = {"flour": "flour", "fridge": "fridge", "tap.cold": "cold water", "oven.kind": "oven"}
     facts = tuple((word, known[name]) for name, word in wanted.items() if known[name])
     return (("room", known["room"]), *facts)
@@ -47,7 +47,8 @@ def kitchen(request: HttpRequest, key: str) -> HttpResponse:
     here = Shown("kitchen", key, stored.name, stored.number, stored.text, stored.dropped)
     if request.GET.get("view") == "text":
         return text_page(request, here)
-    form, problems, number = None, (), stored.number
+    form, number = None, stored.number
+    problems: tuple[Notice, ...] = ()
     if request.method == "POST":
         form, number = request.POST.dict(), expected_number(request)
         try:
@@ -60,7 +61,7 @@ def kitchen(request: HttpRequest, key: str) -> HttpResponse:
 def _changed(key: str, number: int, form: dict[str, str]) -> str:
     """A kitchen's text with what a form changes in it."""
     text = text_of("kitchen", key, number)
-    return checked(edited(text, edits(GROUPS, plain_of(text), form)), "kitchen")
+    return changed(text, "kitchen", *edits(GROUPS, plain_of(text), form))
 
 
 def form_page(

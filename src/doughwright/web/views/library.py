@@ -22,7 +22,9 @@ def breads(request: HttpRequest) -> HttpResponse:
         **asked,
         "away": away,
         "found": found(asked["q"], asked["tag"], asked["series"], away=away),
-        "again": urlencode({k: v for k, v in {**asked, "away": "yes" if away else ""}.items() if v}),
+        "again": urlencode(
+            {k: v for k, v in {**asked, "away": "yes" if away else ""}.items() if v}
+        ),
         "gone": put_away("formula", request.GET.get("gone", "")),
     }
     return page(request, "breads.html.j2", said)

@@ -10,6 +10,7 @@ from markupsafe import Markup
 from doughwright.errors import DocumentError
 from doughwright.render.calendar import MEDIA_TYPE, plan_calendar
 from doughwright.render.page import Pictures, bench_plan_page, plan_pictures, plan_said
+from doughwright.render.pdf import plan_pdf
 from doughwright.sheets.bench_plan import BenchPlan
 from doughwright.web import benches, plan_form
 from doughwright.web.breads import Bread, bread
@@ -28,7 +29,7 @@ def plan(request: HttpRequest, key: str) -> HttpResponse:
         status = 200 if found.plan is not None else 422
         return page(request, "plan.html.j2", _page(here, found, pictures), status=status)
     if found.plan is None:
-        response = page(request, "plan_wrong.html.j2", _wrong(found), status=422)
+        response = page(request, "plan_wrong.html.j2", _wrong(found))
         response.headers["HX-Reswap"] = "none"  # the last good plan stays
         return response
     said = {**_page(here, found, coming(found.plan)), "pictures_follow": True}
@@ -99,6 +100,13 @@ def as_page(request: HttpRequest, key: str) -> HttpResponse:
     """The plan as one file that needs nothing beside it."""
     made = bench_plan_page(_planned(bread(key), request))
     return download(made.encode(), "text/html; charset=utf-8", f"{key}-plan.html")
+
+
+@require_GET
+def as_pdf(request: HttpRequest, key: str) -> HttpResponse:
+    """The plan as a PDF."""
+    made = plan_pdf(_planned(bread(key), request))
+    return download(made, "application/pdf", f"{key}-plan.pdf")
 
 
 @require_GET

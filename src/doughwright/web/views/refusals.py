@@ -1,5 +1,6 @@
 """Pages that say why something was not done, and what to do instead."""
 
+from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 
 from doughwright.errors import DocumentError, DoughwrightError, SolverFailure
@@ -50,6 +51,23 @@ def too_large(request: HttpRequest) -> HttpResponse:
         "That is too much at once",
         "A document may have 256 KB, all files of one import together 4 MB. Nothing was changed.",
         "Send fewer files, or import a folder with the command `doughwright import`.",
+    )
+
+
+TOO_MUCH = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
+"""What Django says of a form before any page of ours sees it."""
+
+
+def not_understood(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """A request that no browser sends of our pages, or one with more than may be sent."""
+    if isinstance(exception, TOO_MUCH):
+        return too_large(request)
+    return _refusal(
+        request,
+        400,
+        "That could not be read",
+        "What was sent is no form of these pages. Nothing was changed.",
+        "Open the page here and do it there.",
     )
 
 

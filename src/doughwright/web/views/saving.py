@@ -1,11 +1,11 @@
 """What is done about a conflict: one's own text on top, or as another document."""
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_POST
 
 from doughwright.errors import DocumentError
-from doughwright.store.errors import Conflict, NotInLibrary
-from doughwright.store.library import KINDS, Kind, newest, revision
+from doughwright.store.errors import Conflict
+from doughwright.store.library import KINDS, Kind, newest
 from doughwright.web import saving
 
 
@@ -13,7 +13,7 @@ from doughwright.web import saving
 def resolve(request: HttpRequest, kind: Kind, key: str) -> HttpResponse:
     """Save the text of a conflict's page over the newest revision, or beside it."""
     if kind not in KINDS:
-        raise NotInLibrary([])
+        raise Http404
     text = request.POST.get("text", "")
     beside = request.POST.get("as") == "another"
     try:

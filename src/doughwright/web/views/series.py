@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from doughwright.documents.editing import Edit, Insert, Move, Remove, edited
+from doughwright.documents.editing import Edit, Insert, Move, Remove
 from doughwright.documents.series import STATES
 from doughwright.errors import DocumentError, Notice
 from doughwright.store.library import listed, newest
@@ -14,10 +14,12 @@ from doughwright.web.fields import END, Field, Group, at, edits, plain_of, shown
 from doughwright.web.finding import all_series
 from doughwright.web.pages import page
 from doughwright.web.saving import expected_number, saved, text_of
-from doughwright.web.texts import Shown, checked, text_page
+from doughwright.web.texts import Shown, changed, text_page
 from doughwright.web.views.documents import put_away
 
-ABOUT = Group("About it", (Field(("name",), "What it is called"), Field(("note",), "Note", long=True)))
+ABOUT = Group(
+    "About it", (Field(("name",), "What it is called"), Field(("note",), "Note", long=True))
+)
 
 
 @require_GET
@@ -45,7 +47,8 @@ def one_series(request: HttpRequest, key: str) -> HttpResponse:
     here = Shown("series", key, stored.name, stored.number, stored.text, stored.dropped)
     if request.GET.get("view") == "text":
         return text_page(request, here)
-    form, problems, number = None, (), stored.number
+    form, number = None, stored.number
+    problems: tuple[Notice, ...] = ()
     if request.method == "POST":
         form, number = request.POST.dict(), expected_number(request)
         try:
@@ -59,8 +62,8 @@ def _changed(key: str, number: int, form: dict[str, str]) -> str:
     """A series' text with what a form changes in it, the button that was pressed last."""
     text = text_of("series", key, number)
     tree = plain_of(text)
-    changed = edited(text, [*edits(_groups(tree), tree, form), *_done(tree, form)])
-    return checked(changed, "series")
+    made, problems = edits(_groups(tree), tree, form)
+    return changed(text, "series", [*made, *_done(tree, form)], problems)
 
 
 def _groups(tree: object) -> tuple[Group, ...]:

@@ -25,7 +25,32 @@
     }
   };
 
+  // A key press is answered part by part: a part that says the same stays as it is.
+  document.addEventListener("htmx:oobBeforeSwap", (event) => {
+    const { target, fragment } = event.detail;
+    const answer = fragment.firstElementChild;
+    const same = answer && answer.id !== "state" && answer.innerHTML === target.innerHTML
+      && answer.getAttribute("value") === target.getAttribute("value");
+    if (same) event.preventDefault();
+  });
+
+  // While the answer to a button is under way, it replaces all: what keys ask for has no place.
+  let pressing = false;
+  const isEditors = (elt) => elt.closest?.("#editor");
+  document.addEventListener("htmx:confirm", (event) => {
+    const { elt } = event.detail;
+    if (elt === editor()) pressing && event.preventDefault();
+    else if (isEditors(elt)) pressing = true;
+  });
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    if (pressing && event.detail.requestConfig?.elt === editor()) event.detail.shouldSwap = false;
+  });
+  document.addEventListener("htmx:afterRequest", (event) => {
+    if (event.detail.requestConfig?.elt !== editor()) pressing = false;
+  });
+
   const posted = (fields) => {
+    pressing = true;
     fields.set("csrfmiddlewaretoken", editor().elements.csrfmiddlewaretoken.value);
     htmx.ajax("POST", `/breads/${bread()}`, {
       target: "#editor",
@@ -54,10 +79,9 @@
   const tellProblems = () => {
     const now = problems();
     if (now !== problemsBefore) {
-      document.getElementById("said").textContent = now
+      document.getElementById("told").textContent = now
         ? `${now} ${now === 1 ? "problem" : "problems"}; the numbers are those from before.`
         : "The numbers are up to date.";
-      if (!now) setTimeout(() => { if (!problems()) document.getElementById("said").textContent = ""; }, 2500);
     }
     problemsBefore = now;
   };

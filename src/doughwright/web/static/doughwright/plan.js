@@ -17,7 +17,7 @@
       if (Number.isFinite(number)) slide.value = number;
     });
   }
-  form.classList.add("scripted");
+  form.classList.add("answers");
 
   // Another kitchen has another room: an empty field shows what holds there.
   const showWhatHolds = () => {
@@ -31,8 +31,29 @@
     }
   };
 
+  // The numbers come first; the pictures once nobody slides any more.
+  let coming = 0;
+  const fetchPictures = () => {
+    clearTimeout(coming);
+    const plan = document.getElementById("plan");
+    if (!plan.dataset.pictures) return;
+    coming = setTimeout(async () => {
+      try {
+        const answer = await fetch(plan.dataset.pictures);
+        if (!answer.ok || !plan.isConnected) return;
+        const drawn = new DOMParser().parseFromString(await answer.text(), "text/html");
+        for (const picture of drawn.querySelectorAll("[id^=picture-]")) {
+          document.getElementById(picture.id)?.replaceWith(picture);
+        }
+      } catch {
+        // the page is left, or the server is gone: the figures stand without their picture
+      }
+    }, 250);
+  };
+
   document.addEventListener("htmx:afterSettle", () => {
     showWhatHolds();
+    fetchPictures();
     for (const said of form.querySelectorAll(".wrong")) {
       const field = document.getElementById(said.id.replace(/-wrong$/, ""));
       if (said.textContent.trim()) field.setAttribute("aria-invalid", "true");
