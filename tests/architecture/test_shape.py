@@ -24,6 +24,7 @@ FORBIDDEN_PREFIXES = ("get_", "calculate_", "compute_", "process_")
 NAMED_BY_A_LIBRARY = {
     "get_command": "click asks a group for its commands by this name",
     "get_value": "string.Formatter asks for a field's value by this name",
+    "process_exception": "Django hands a view's error to middleware by this name",
 }
 
 

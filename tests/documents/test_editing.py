@@ -112,6 +112,26 @@ def test_a_note_of_several_lines_stays_one() -> None:
     ]
 
 
+def test_a_comment_stays_when_a_value_takes_more_lines_and_fewer() -> None:
+    more = SetValue(("name",), "two\nlines")
+    assert changes(CARD, more) == [
+        "-name: Rolls           # soft ones",
+        "+name: |-           # soft ones",
+        "+  two",
+        "+  lines",
+    ]
+    fewer = edited(edited(CARD, [more]), [SetValue(("name",), "Rolls")])
+    assert "name: Rolls           # soft ones\n" in fewer
+
+
+def test_words_that_keep_their_blank_lines_take_in_no_others() -> None:
+    text = "doughwright: formula/1\nname: |+\n  x\n\n# c\nplace: LV\n\nlanguage: en\n"
+    assert edited(text, [Move(("name",), 2)]) == (
+        'doughwright: formula/1\n# c\nplace: LV\nname: "x\\n\\n"\n\nlanguage: en\n'
+    )
+    assert read_tree(edited(text, [Move(("name",), 1), Move(("place",), 1)]))["name"] == "x\n\n"
+
+
 def test_a_line_opens_for_a_second_key_and_closes_again() -> None:
     kept = (*LINES, "salt", "kept")
     assert changes(POCKETS, SetValue(kept, "fridge")) == [

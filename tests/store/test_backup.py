@@ -153,7 +153,7 @@ def test_a_library_with_something_in_it_gives_way_only_when_asked(
         restore_from(tmp_path / "all.zip")
     assert codes(caught) == ["library-not-empty"]
     assert everything() == since
-    former = former_path(filled.data, at(9))
+    former = filled.data / former_path(at(9)).name
     former.parent.mkdir(exist_ok=True)
     restore_from(tmp_path / "all.zip", former=former)
     assert everything() == backed_up

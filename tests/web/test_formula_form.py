@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path as File
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doughwright.documents import formula as models
@@ -140,6 +140,7 @@ def test_a_path_is_spelt_in_one_way_and_read_back(steps: list[str | int]) -> Non
     assert not set(spelt(path)) & set(' "<>&:')
 
 
+@settings(deadline=None, max_examples=50)
 @given(names, names)
 def test_a_line_may_be_called_anything(name: str, amount: str) -> None:
     """Whatever is typed comes back as typed from the form of the new text, or is kept beside it."""

@@ -91,7 +91,7 @@ def test_a_bread_that_cannot_be_followed_says_why_and_shuts_out_no_other(library
 
 
 def test_a_defect_of_ours_at_one_bread_shuts_out_no_other(
-    library: Client, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+    library: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def broken(*_: object) -> None:
         raise ZeroDivisionError
@@ -101,7 +101,6 @@ def test_a_defect_of_ours_at_one_bread_shuts_out_no_other(
     assert len(names(page)) == 8
     assert "Our own computation failed at this bread" in page
     assert "ZeroDivisionError" not in page
-    del caplog
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 import sys
 from importlib import import_module
+from keyword import iskeyword
 
 import click
 
@@ -19,6 +20,10 @@ COMMANDS = {
     "check": "Read documents and say all that is wrong or doubtful in them.",
     "formula": "The percentages of a formula, overall and by preparation.",
     "ingredients": "What the ingredient table knows.",
+    "import": "Files, folders and archives into the library.",
+    "export": "The library as files that say what their authors wrote.",
+    "backup": "Every revision of everything in the library into one file.",
+    "restore": "A backup in the place of the library.",
 }
 """The commands with what they do, so that ``--help`` need not load them."""
 
@@ -34,7 +39,8 @@ class _Commands(click.Group):
         del ctx
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = import_module(f"doughwright.cli.{cmd_name}").command
+        name = f"{cmd_name}_" if iskeyword(cmd_name) else cmd_name
+        command: click.Command = import_module(f"doughwright.cli.{name}").command
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

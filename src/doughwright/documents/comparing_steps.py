@@ -9,7 +9,7 @@ from doughwright.documents.comparing import Body, Difference, fields, listed
 Pair = tuple[int, int]
 
 
-def process_differences(was: Sequence[Body], now: Sequence[Body]) -> Iterator[Difference]:
+def step_differences(was: Sequence[Body], now: Sequence[Body]) -> Iterator[Difference]:
     """Return what changed in a process: steps that came, went, moved, and their conditions."""
     pairs, moved = _matched([_deed(step) for step in was], [_deed(step) for step in now])
     labels, old_labels = _labels(now), _labels(was)

@@ -18,7 +18,7 @@ from doughwright.documents.comparing import (
     reordered,
     words_of,
 )
-from doughwright.documents.comparing_steps import process_differences
+from doughwright.documents.comparing_steps import step_differences
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.reading import Document
 from doughwright.documents.writing import body
@@ -93,7 +93,7 @@ def _formula(was: Body, now: Body) -> Iterator[Difference]:
     found = [*_preparations(before, after)]
     yield from _lines_moved(found)
     process = [_step_renamed(step, renamed) for step in was.get("process", [])]
-    yield from process_differences(process, now.get("process", []))
+    yield from step_differences(process, now.get("process", []))
 
 
 def _step_renamed(step: Body, renamed: dict[str, str]) -> Body:

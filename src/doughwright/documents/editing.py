@@ -21,8 +21,9 @@ from doughwright.documents.places import (
     style_of,
     word_at,
 )
-from doughwright.documents.rearranging import inserted, moved, put, respelt, taken_out
-from doughwright.documents.spelling import Tree
+from doughwright.documents.putting_in import inserted, put, respelt
+from doughwright.documents.spelling import Tree, settle
+from doughwright.documents.taking_out import moved, taken_out
 from doughwright.documents.writing import rewritten
 from doughwright.errors import DocumentError, Notice, Path
 
@@ -84,6 +85,7 @@ def edited(text: str, edits: Sequence[Edit]) -> str:
     before = printed(sheet.root)
     for edit in edits:
         _apply(sheet, edit)
+    settle(sheet.root)
     after = printed(sheet.root)
     if after == before:
         return text

@@ -17,6 +17,7 @@ _REST = r"(?:[^ :#]|:(?![ ]|$)|(?<! )#|[ ](?![ ]*$))*"
 _PLAIN = re.compile(f"(?!---|\\.\\.\\.){_FIRST}{_REST}")
 _ONE_LINE = re.compile(f"[{_PRINTABLE}]*")
 _IN_BRACKETS = re.compile(r"[,\[\]{}:]")
+_HEAD = re.compile("([|>][0-9+-]*)([ \t]+#[^\r\n\x85\u2028\u2029]*)?")
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r"}
 
 ON_LINES: frozenset[tuple[str | None, ...]] = frozenset(
@@ -91,6 +92,49 @@ def lines_of_words(says: str, column: int, style: Style) -> Word | None:
     sign = "|" if says.endswith("\n") else "|-"
     inside = " " * (column + style.step)
     return Word(says, style.eol.join([sign, *(inside + line if line else "" for line in lines)]))
+
+
+def own_aside(spelt: str) -> str:
+    """Return the comment behind the sign of words on lines of their own.
+
+    >>> own_aside("|-  # twice")
+    '  # twice'
+    """
+    found = _HEAD.match(spelt)
+    return found[2] or "" if found else ""
+
+
+def with_aside(value: Word, aside: str) -> Word:
+    """Put a comment behind the sign of words on lines of their own."""
+    return Word(value.says, _HEAD.sub(lambda head: head[1] + aside, value.spelt, count=1))
+
+
+def settle(part: Part, following: str = "") -> None:
+    """Quote words on lines of their own that would take in what now stands below them.
+
+    That happens to those that keep their blank lines, and above a comment further in.
+    """
+    if part.flow:
+        return
+    for i, entry in enumerate(part.entries):
+        below = part.between[i + 1]
+        if i + 1 == len(part.entries):
+            below += following
+        if isinstance(entry.value, Part):
+            settle(entry.value, below)
+        elif _takes_in(entry.value.spelt, below, part.column):
+            entry.tail = own_aside(entry.value.spelt) + entry.tail
+            entry.value = word(entry.value.says, flow=False)
+
+
+def _takes_in(spelt: str, below: str, column: int) -> bool:
+    head = _HEAD.match(spelt)
+    if head is None or not below:
+        return False
+    blank = below.lstrip(" ").startswith(("\r", "\n"))
+    first = below.lstrip("\r\n \t")
+    comment = below[: len(below) - len(first)].rpartition("\n")[2]
+    return ("+" in head[1] and blank) or (first.startswith("#") and len(comment) > column)
 
 
 def made(tree: Tree, path: Path, column: int, style: Style, *, flow: bool) -> Word | Part:

@@ -5,21 +5,21 @@ archive of texts, which any program opens and which restores into SQLite and Pos
 """
 
 import errno
-import os
-import secrets
 import sqlite3
 from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
+from django.conf import settings
 from django.db import connection, transaction
 
 from doughwright.errors import Notice, StoreError
 from doughwright.store.errors import LibraryUnreadable, library_place, told, unreadable
-from doughwright.store.folders import write_whole
 from doughwright.store.kept import KeptDocument, archived, grouped, kept_in, sound
 from doughwright.store.library import derived_from
 from doughwright.store.models import Document, Revision
+from doughwright.store.opening import library_file
+from doughwright.store.writing import draft_of, refuse_what_is_there, settle, write_whole
 
 ARCHIVE = ".zip"
 SQLITE = ".sqlite3"
@@ -38,7 +38,7 @@ def backup_to(path: Path) -> None:
     OSError
         The file cannot be written.
     """
-    _refuse_what_is_there(path)
+    refuse_what_is_there(path)
     if path.suffix.casefold() == ARCHIVE:
         with told(), transaction.atomic():
             content = archived(_kept_documents())
@@ -78,14 +78,23 @@ def restore_from(path: Path, *, former: Path | None = None) -> int:
     return len(documents)
 
 
-def former_path(folder: Path, now: datetime) -> Path:
+def usual_suffix() -> str:
+    """How the name of a backup ends where nothing else is asked for."""
+    return SQLITE if connection.vendor == "sqlite" else ARCHIVE
+
+
+def former_path(now: datetime) -> Path:
     """Where a library is kept that gives way to a backup: beside it, by the time."""
-    suffix = SQLITE if connection.vendor == "sqlite" else ARCHIVE
-    return folder / f"library-before-{now:%Y-%m-%d-%H%M%S}{suffix}"
+    file = library_file()
+    folder = file.parent if file is not None else Path(settings.DATA)
+    return folder / f"library-before-{now:%Y-%m-%d-%H%M%S}{usual_suffix()}"
 
 
-def set_aside(file: Path, now: datetime) -> Path:
+def set_aside(now: datetime) -> Path | None:
     """Give a damaged SQLite library another name, so that a new one can be made in its place."""
+    file = library_file()
+    if file is None:
+        return None
     connection.close()
     aside = file.with_name(f"{file.stem}-damaged-{now:%Y-%m-%d-%H%M%S}{file.suffix}")
     for tail in ("-wal", "-shm", ""):
@@ -93,11 +102,6 @@ def set_aside(file: Path, now: datetime) -> Path:
         if part.exists():
             part.rename(aside.with_name(aside.name + tail))
     return aside
-
-
-def _refuse_what_is_there(path: Path) -> None:
-    if path.exists():
-        raise StoreError([Notice.of("file-exists", file=str(path))])
 
 
 def _kept_documents() -> tuple[KeptDocument, ...]:
@@ -116,7 +120,7 @@ def _copy_to(path: Path) -> None:
     be copied from, and would be waited for without end.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
-    draft = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
+    draft = draft_of(path)
     library = connection.settings_dict["NAME"]
     try:
         with closing(sqlite3.connect(library)) as read, closing(sqlite3.connect(draft)) as copy:
@@ -125,18 +129,12 @@ def _copy_to(path: Path) -> None:
             whole = sound(copy)
         if not whole:
             raise LibraryUnreadable([unreadable("it is damaged")])
-        _settle(draft)
+        settle(draft)
         draft.rename(path)
     except sqlite3.Error as error:
         raise OSError(errno.EIO, str(error), str(path)) from None
     finally:
         draft.unlink(missing_ok=True)
-
-
-def _settle(path: Path) -> None:
-    """Have a file on the disk before it gets its name."""
-    with path.open("rb+") as stream:
-        os.fsync(stream.fileno())
 
 
 def _hold_off_writers() -> None:
@@ -147,7 +145,7 @@ def _hold_off_writers() -> None:
 
 
 def _keep_former(path: Path) -> None:
-    _refuse_what_is_there(path)
+    refuse_what_is_there(path)
     if connection.vendor == "sqlite":
         _copy_to(path)
     else:

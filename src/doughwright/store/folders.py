@@ -4,8 +4,6 @@ What is exported is what its author wrote, to the byte; read back into an empty 
 gives the same documents under the same keys.
 """
 
-import os
-import secrets
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -24,6 +22,7 @@ from doughwright.store.errors import told
 from doughwright.store.keys import key_of_file
 from doughwright.store.library import Kind, kind_of, put
 from doughwright.store.models import Document, Revision
+from doughwright.store.writing import write_whole
 
 FOLDERS = MappingProxyType(
     {"formula": "breads", "kitchen": "kitchens", "series": "series", "shelf": "shelf"}
@@ -110,20 +109,6 @@ def export_to(folder: Path, *, replace: bool = False) -> tuple[str, ...]:
     for name, text in news.items():
         write_whole(folder / name, text)
     return tuple(news)
-
-
-def write_whole(path: Path, content: bytes) -> None:
-    """Write a file so that it is there whole or not at all."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    draft = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
-    try:
-        with draft.open("wb") as stream:
-            stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
-        draft.replace(path)
-    finally:
-        draft.unlink(missing_ok=True)
 
 
 def _content(path: Path) -> bytes | None:

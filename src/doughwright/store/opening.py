@@ -26,14 +26,19 @@ SETTINGS = "doughwright.web.settings"
 ENGINES = ("django.db.backends.sqlite3", "django.db.backends.postgresql")
 ONE_AT_A_TIME = 0x646F7567
 """The number of the lock under which a library in PostgreSQL is made: any will do."""
+MAKING = 60
+"""Seconds another process may take to make the library on a slow machine."""
 
 
-def open_library(data: Path | None, url: str = "", *, demo: bool = True) -> None:
+def open_library(
+    data: Path | None, url: str = "", *, demo: bool = True, create: bool = True
+) -> None:
     """Open the library, once a process: in a folder, or at a database's URL.
 
     Without a folder it is the one that ``DOUGHWRIGHT_DATA`` names or the user's own; tables
     that are missing are made, and an empty library gets the demo. All of that happens at once
-    or not at all, whoever else is opening it.
+    or not at all, whoever else is opening it. Where none is to be created, a file that is not
+    there is refused.
 
     Raises
     ------
@@ -41,6 +46,7 @@ def open_library(data: Path | None, url: str = "", *, demo: bool = True) -> None
         It cannot be opened; nothing was changed.
     """
     _say_where(data, url)
+    _make_room(create=create)
     django.setup()
     with told():
         write_ahead()
@@ -61,9 +67,17 @@ def _say_where(data: Path | None, url: str) -> None:
         raise RuntimeError("another library is open in this process")
     os.environ.update(given, DJANGO_SETTINGS_MODULE=SETTINGS)
     _refuse_other_databases(os.environ.get("DOUGHWRIGHT_DATABASE", ""))
+
+
+def _make_room(*, create: bool) -> None:
+    """Make the folder that the library's file is to stand in."""
     file = library_file()
-    if file is not None:
+    if file is None:
+        return
+    if create:
         _make_folder(file.parent)
+    elif not file.exists():
+        raise _unreachable(file, "there is none yet")
 
 
 def _refuse_other_databases(url: str) -> None:
@@ -83,9 +97,11 @@ def _make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     except OSError as error:
-        says = error.strerror or type(error).__name__
-        problem = Notice.of("library-unreachable", at=str(folder), says=says)
-        raise LibraryFailure([problem]) from None
+        raise _unreachable(folder, error.strerror or type(error).__name__) from None
+
+
+def _unreachable(at: Path, says: str) -> LibraryFailure:
+    return LibraryFailure([Notice.of("library-unreachable", at=str(at), says=says)])
 
 
 def write_ahead() -> None:
@@ -94,8 +110,9 @@ def write_ahead() -> None:
         return
     with connection.cursor() as cursor:
         mode = cursor.execute("PRAGMA journal_mode").fetchone()[0]
-        if mode == "delete":
-            cursor.execute("PRAGMA journal_mode=WAL")
+    if mode == "delete":
+        with _patient():
+            _say("PRAGMA journal_mode=WAL")
 
 
 def _executor() -> "MigrationExecutor":
@@ -138,14 +155,34 @@ def bring_up_to_date(*, demo: bool) -> None:
 @contextmanager
 def _alone() -> Iterator[None]:
     """Hold one transaction that no other process can hold, tables and all."""
-    if connection.vendor == "sqlite":
-        connection.disable_constraint_checking()  # tables cannot be made otherwise
-    try:
-        with transaction.atomic(durable=True):
-            if connection.vendor == "postgresql":
-                with connection.cursor() as cursor:
-                    cursor.execute("SELECT pg_advisory_xact_lock(%s)", [ONE_AT_A_TIME])
-            yield
-    finally:
+    with _patient():
         if connection.vendor == "sqlite":
-            connection.enable_constraint_checking()
+            connection.disable_constraint_checking()  # tables cannot be made otherwise
+        try:
+            with transaction.atomic(durable=True):
+                if connection.vendor == "postgresql":
+                    _say(f"SET LOCAL lock_timeout = '{MAKING}s'")
+                    _say(f"SELECT pg_advisory_xact_lock({ONE_AT_A_TIME})")
+                yield
+        finally:
+            if connection.vendor == "sqlite":
+                connection.enable_constraint_checking()
+
+
+@contextmanager
+def _patient() -> Iterator[None]:
+    """Wait for another process that makes the library as long as that may take."""
+    if connection.vendor != "sqlite":
+        yield
+        return
+    _say(f"PRAGMA busy_timeout={MAKING * 1000}")
+    try:
+        yield
+    finally:
+        patience = connection.settings_dict["OPTIONS"]["timeout"]
+        _say(f"PRAGMA busy_timeout={int(patience * 1000)}")
+
+
+def _say(statement: str) -> None:
+    with connection.cursor() as cursor:
+        cursor.execute(statement)

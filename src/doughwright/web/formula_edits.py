@@ -29,7 +29,7 @@ from doughwright.web.formula_fields import (
     spelt,
     value_at,
 )
-from doughwright.web.formula_form import Form, form_of, tree_of
+from doughwright.web.formula_form import Form, form_of, tree_of, uses_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,11 +192,8 @@ def _additions(
             continue
         word = {str(f.key.path[0]): value for f, value in said.items()}
         container = row.path[:-1]
-        name = word.get("name", word.get("verb", ""))
-        taken = {names.get((*container, key), key) for key in value_at(tree, container) or ()}
-        problem = _name_problem(row.path, name, taken if container != ("process",) else ())
-        if container == ("process",) and not word.get("of", "").strip():
-            problem = problem or _missing(row.path, "")
+        name = word.get("name", "")
+        problem = _addition_problem(tree, row, word, names)
         if problem is None:
             key = len(value_at(tree, container) or ()) if container == ("process",) else name
             yield row.mark, ((*container, key), _said_of_new(container, word))
@@ -204,6 +201,23 @@ def _additions(
             for f, value in said.items():
                 slip.kept[f.name] = value
             slip.problems.append(problem)
+
+
+def _addition_problem(
+    tree: Any, row: Row, word: Mapping[str, str], names: Mapping[Path, str]
+) -> Notice | None:
+    """Why something cannot be added: no name, one that is there, or no room for it."""
+    container = row.path[:-1]
+    there = value_at(tree, container)
+    is_list = container == ("process",)
+    if there and not isinstance(there, list if is_list else dict) and container[-1] != "from":
+        wanted = "a list is wanted here" if is_list else "keys with their values are wanted here"
+        return Notice.of("wrong-shape", *row.path, read=str(there)[:40], wanted=wanted)
+    if is_list:
+        missing = [part for part in ("verb", "of") if not word.get(part, "").strip()]
+        return _missing(row.path, "") if missing else None
+    keys = uses_at(tree, container) if container[-1] == "from" else there or ()
+    return _name_problem(row.path, word["name"], {names.get((*container, k), k) for k in keys})
 
 
 def _said_of_new(container: Path, word: Mapping[str, str]) -> Any:

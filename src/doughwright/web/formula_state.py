@@ -177,6 +177,8 @@ def _field(row: Row, typed: Typed, notice: Notice) -> str:
     if _is_new(row):
         return _field_of_new(row, where)
     by_path = {(f.key.holds == "n", typed.path_now(f.path)): f for f in row.fields}
+    if notice.code == "missing-key":  # it is about the key, and stands where the key would
+        where = (*where, str(notice.values.get("read")))
     if where[:1] == ("process",) and where[2:] == ("of",):
         return row.main[-1].name
     exact = by_path.get((about_key, where)) or by_path.get((not about_key, where))
