@@ -27,6 +27,8 @@ bench: .venv/dev.done
 	$(BIN)/python bench/speed.py
 	$(BIN)/python bench/fermentation.py
 	$(BIN)/python bench/baking.py
+	$(BIN)/python bench/plan.py
+	$(BIN)/python bench/web.py
 
 screenshots: .venv/dev.done
 	$(BIN)/python docs/screenshots.py

@@ -39,9 +39,29 @@ def test_every_demo_bread_is_planned_within_80_columns(bread: Path) -> None:
     assert "What to weigh" in result.output
 
 
-@pytest.mark.parametrize("bread", BREADS, ids=lambda p: p.stem)
-def test_every_demo_bread_passes_check(bread: Path) -> None:
-    assert run("check", str(bread)).exit_code == 0
+@pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*.yaml")), ids=lambda p: p.stem)
+def test_every_demo_document_passes_check(path: Path) -> None:
+    assert run("check", str(path)).exit_code == 0
+
+
+def test_a_shelf_that_cannot_be_is_refused_with_its_line(tmp_path: Path) -> None:
+    shelf = tmp_path / "ours.yaml"
+    shelf.write_text(
+        "doughwright: shelf/1\nname: Ours\ningredients:\n  curd: {water: 80 %, fat: 40 %}\n"
+    )
+    result = run("check", str(shelf))
+    assert result.exit_code == 1
+    assert "ours.yaml:4" in result.stderr
+    assert "120.0 %" in result.stderr
+
+
+@pytest.mark.parametrize("kind", ["series", "shelf"])
+def test_a_series_or_a_shelf_is_no_bread_and_no_kitchen(kind: str) -> None:
+    other = str(EXAMPLES / f"harbour-lane.{kind}.yaml")
+    for words in (("plan", other), ("plan", POCKETS, "--kitchen", other)):
+        result = run(*words)
+        assert result.exit_code == 1
+        assert f"{kind}/1" in result.stderr
 
 
 def test_json_alone_is_on_stdout_and_holds_the_same_weights() -> None:

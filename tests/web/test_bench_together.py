@@ -10,7 +10,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from datetime import UTC, datetime, timedelta
 from http.client import HTTPConnection, HTTPResponse
 from typing import Any
@@ -167,11 +167,21 @@ def listens(port: int) -> bool:
         return probe.connect_ex(("127.0.0.1", port)) == 0
 
 
-def stream_of(port: int, token: str, query: str) -> HTTPResponse:
-    connexion = HTTPConnection("127.0.0.1", port, timeout=SOON)
+@contextmanager
+def pages(port: int, token: str) -> Iterator[Callable[[str], HTTPResponse]]:
+    """Open streams, as pages do, and close them all."""
     headers = {"Authorization": f"Bearer {token}", "Accept-Encoding": "gzip"}
-    connexion.request("GET", f"/events?{query}", headers=headers)
-    return connexion.getresponse()
+    with ExitStack() as open_ones:
+
+        def opened(query: str) -> HTTPResponse:
+            connexion = HTTPConnection("127.0.0.1", port, timeout=SOON)
+            open_ones.callback(connexion.close)
+            connexion.request("GET", f"/events?{query}", headers=headers)
+            answer = connexion.getresponse()
+            open_ones.callback(answer.close)
+            return answer
+
+        yield opened
 
 
 def next_state(stream: HTTPResponse) -> dict[str, Any]:
@@ -187,8 +197,8 @@ def test_a_page_is_told_what_another_process_did_and_the_server_still_stops(libr
     save(BREAD, key="rye-loaf", expected=0, message="", now=NOW)
     key = bench()
     connections.close_all()
-    with serving(library) as (process, port):
-        stream = stream_of(port, token, f"topic=bread:rye-loaf&topic=bench:{key}")
+    with serving(library) as (process, port), pages(port, token) as opened:
+        stream = opened(f"topic=bread:rye-loaf&topic=bench:{key}")
         assert stream.status == 200
         assert stream.headers["Content-Type"].startswith("text/event-stream")
         first = {said["topic"]: said["state"] for said in (next_state(stream), next_state(stream))}
@@ -200,7 +210,7 @@ def test_a_page_is_told_what_another_process_did_and_the_server_still_stops(libr
         benches.mark(key, 0, NOW)
         said = next_state(stream)
         assert (said["topic"], said["state"]) == (f"bench:{key}", benches.bench_state(key))
-        others = [stream_of(port, token, "topic=bread:rye-loaf") for _ in range(5)]
+        others = [opened("topic=bread:rye-loaf") for _ in range(5)]
         assert {next_state(other)["state"] for other in others} == {"2"}
         asked = time.monotonic()
         process.terminate()
@@ -214,8 +224,8 @@ def test_a_stream_ends_when_its_device_is_put_out(library: Any) -> None:
     token = pairing.token_of_program("a page", timezone.now())
     save(BREAD, key="rye-loaf", expected=0, message="", now=NOW)
     connections.close_all()
-    with serving(library) as (_, port):
-        stream = stream_of(port, token, "topic=bread:rye-loaf")
+    with serving(library) as (_, port), pages(port, token) as opened:
+        stream = opened("topic=bread:rye-loaf")
         assert next_state(stream)["state"] == "1"
         for device in pairing.devices():
             pairing.revoke(device.number, timezone.now())
@@ -223,4 +233,4 @@ def test_a_stream_ends_when_its_device_is_put_out(library: Any) -> None:
         asked = time.monotonic()
         while stream.readline():
             assert time.monotonic() - asked < SOON
-        assert stream_of(port, token, "topic=bread:rye-loaf").status == 401
+        assert opened("topic=bread:rye-loaf").status == 401

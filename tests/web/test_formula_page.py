@@ -43,7 +43,7 @@ def fields_of(page: str) -> dict[str, str]:
         if name:
             found[html.unescape(name[1])] = html.unescape(value[1]) if value else ""
     for name, value in re.findall(
-        r'<textarea[^>]* name="([^"]*)"[^>]*>\n?(.*?)</textarea>', form, re.S
+        r'<textarea[^>]* name="([^"]*)"[^>]*>\n?(.*?)</textarea>', form, re.DOTALL
     ):
         found[html.unescape(name)] = html.unescape(value)
     for name, choices in re.findall(

@@ -6,6 +6,7 @@ from doughwright.errors import Path
 
 
 def stand_in(part: Part, entry: Entry, value: Word | Part, style: Style) -> None:
+    """Put a value into an entry of a part, in brackets or on lines."""
     if not part.flow:
         stand(entry, value, style)
         return

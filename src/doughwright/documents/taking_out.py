@@ -97,8 +97,9 @@ def _carries(entry: Entry) -> bool:
 
 def _tidy_empty(sheet: Sheet, path: Path, part: Part, *, clearing: bool) -> None:
     holder, position = spot(sheet, path)
-    stays = stands_on_lines(path) or short_key(path)
-    if is_uses(path) or (clearing and not stays):
+    stays = path == ("preparations",) or (stands_on_lines(path) and len(path) == 2)
+    commented = not part.flow and any(loose.strip() for loose in part.between)
+    if is_uses(path) or (clearing and not stays and not short_key(path) and not commented):
         _drop(holder, position, clearing=clearing)
         _tidy(sheet, path[:-1], clearing=clearing)
     elif not part.flow:

@@ -57,7 +57,7 @@ def plan_calendar(
         event.add("dtstamp", stamp)
         event.add("sequence", moved)
         calendar.add_component(event)
-    return calendar.to_ical()
+    return bytes(calendar.to_ical())
 
 
 def hands_called(hands_on: Sequence[bool]) -> Iterator[bool]:

@@ -8,6 +8,7 @@ import errno
 import sqlite3
 from contextlib import closing
 from datetime import datetime
+from itertools import chain, count
 from pathlib import Path
 
 from django.conf import settings
@@ -87,7 +88,14 @@ def former_path(now: datetime) -> Path:
     """Where a library is kept that gives way to a backup: beside it, by the time."""
     file = library_file()
     folder = file.parent if file is not None else Path(settings.DATA)
-    return folder / f"library-before-{now:%Y-%m-%d-%H%M%S}{usual_suffix()}"
+    return _free(folder, f"library-before-{now:%Y-%m-%d-%H%M%S}", usual_suffix())
+
+
+def _free(folder: Path, stem: str, suffix: str) -> Path:
+    """A name that is not taken, with a number after it if need be."""
+    numbered = (f"{stem}-{number}" for number in count(2))
+    names = (folder / f"{name}{suffix}" for name in chain([stem], numbered))
+    return next(path for path in names if not path.exists())
 
 
 def set_aside(now: datetime) -> Path | None:
@@ -96,7 +104,7 @@ def set_aside(now: datetime) -> Path | None:
     if file is None:
         return None
     connection.close()
-    aside = file.with_name(f"{file.stem}-damaged-{now:%Y-%m-%d-%H%M%S}{file.suffix}")
+    aside = _free(file.parent, f"{file.stem}-damaged-{now:%Y-%m-%d-%H%M%S}", file.suffix)
     for tail in ("-wal", "-shm", ""):
         part = file.with_name(file.name + tail)
         if part.exists():

@@ -222,7 +222,7 @@ def _more_use(path: Path, mark: str, names: tuple[str, ...]) -> Row | None:
     others = tuple(name for name in names if name != path[1])
     if not others:
         return None
-    which = Key(("name",), "Takes another preparation", choices=others)
+    which = Key(("name",), "Takes another preparation", choices=others, wide=True)
     return _more((*path, "from"), f"{mark}-un", which)
 
 

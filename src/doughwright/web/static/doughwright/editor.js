@@ -228,9 +228,10 @@
   document.addEventListener("input", (event) => {
     if (event.target.closest?.("#editor")) keepSoon();
   });
+  // Another verb may carry other keys: they come with the whole step.
   document.addEventListener("change", (event) => {
-    event.target.closest?.("li.step")?.querySelector(":scope > .margin")?.contains(event.target) &&
-      event.target.closest("li.step").querySelector("[data-again]")?.click();
+    const step = event.target.closest?.("li.doing");
+    if (step?.querySelector(":scope > .margin").contains(event.target)) step.querySelector("[data-again]").click();
   });
   document.addEventListener("click", (event) => {
     const undo = event.target.closest?.("[data-undo]");

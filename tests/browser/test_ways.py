@@ -1,0 +1,182 @@
+"""The ways a baker goes through the pages, in a real browser before the real server."""
+
+import re
+
+import pytest
+from browsing import Opening
+from playwright.sync_api import Page, expect
+
+BUNS = """\
+doughwright: formula/1
+name: Milk buns
+# my own comment stays
+yield: {pieces: 12, piece: 70 g}
+preparations:
+  dough:
+    kind: dough
+    aim: 26 °C
+    ingredients:
+      strong white flour: 100 %
+      whole milk: 58 %
+      salt: 1.8 %
+      instant yeast: 1.2 %
+process:
+  - mix: dough
+    by: hand
+  - ferment: dough
+    until: double
+  - divide: dough
+  - shape: dough
+  - proof: dough
+    until: 1.8x
+  - bake: dough
+    oven: 180 °C fan
+"""
+
+
+def brought_in(opened: Opening, name: str, **kinds: bool) -> Page:
+    """Bring buns in under a name of their own, as a file."""
+    page = opened.page("/breads/import", **kinds)
+    text = BUNS.replace("Milk buns", name)
+    file = {"name": f"{name.casefold().replace(' ', '-')}.yaml", "mimeType": "text/yaml"}
+    page.locator('input[type="file"]').first.set_input_files([{**file, "buffer": text.encode()}])
+    page.get_by_role("button", name=re.compile("Bring")).first.click()
+    expect(page.get_by_role("main")).to_contain_text("1 new")
+    return page
+
+
+def salt(page: Page) -> object:
+    return page.get_by_label("Amount of salt in dough")
+
+
+def test_the_first_ten_minutes_of_a_newcomer(opened: Opening) -> None:
+    page = opened.page("/")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Breads")
+    page.get_by_role("link", name="Leek and curd pockets").first.click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Leek and curd pockets")
+    page.get_by_role("link", name="Bench plan").click()
+    expect(page.get_by_role("heading", name="What to weigh, and how warm")).to_be_visible()
+    page.get_by_label("Room", exact=True).fill("28 °C")
+    expect(page.locator("#plan")).to_contain_text("room 28 °C")
+    expect(page).to_have_url(re.compile("room=28"))
+    page.get_by_role("link", name="Card").click()
+    expect(page.get_by_role("heading", name="How it is done")).to_be_visible()
+
+
+def test_a_change_is_seen_saved_and_told_in_the_trades_terms(opened: Opening) -> None:
+    brought_in(opened, "Buns to change")
+    page = opened.page("/breads/buns-to-change")
+    figures = page.locator("#figures")
+    expect(figures).to_contain_text("1.80 %")
+    page.get_by_label("Amount of salt in dough").fill("2.0 %")
+    expect(figures).to_contain_text("2.00 %")
+    page.get_by_role("button", name=re.compile("^Save")).first.click()
+    page.get_by_role("link", name="History").click()
+    expect(page.get_by_role("main")).to_contain_text("salt 1.8 → 2.0 %")
+    page.goto(f"{opened.address}/breads/buns-to-change?view=text")
+    text = page.get_by_label("The formula as text")
+    expect(text).to_have_value(re.compile("# my own comment stays"))
+    expect(text).to_have_value(re.compile("salt: 2.0 %"))
+
+
+def test_a_slip_is_said_beside_its_field_and_nothing_is_lost(opened: Opening) -> None:
+    brought_in(opened, "Buns with a slip")
+    page = opened.page("/breads/buns-with-a-slip")
+    field = page.get_by_label("Amount of salt in dough")
+    field.fill("2")
+    expect(field).to_have_attribute("aria-invalid", "true")
+    expect(page.get_by_role("main")).to_contain_text("“2” has no unit.")
+    expect(page.locator("#figures")).to_contain_text("1.80 %")
+    expect(field).to_have_value("2")
+    field.fill("2.2 %")
+    expect(page.locator("#figures")).to_contain_text("2.20 %")
+
+
+def test_two_tabs_see_each_other_and_nothing_is_lost(opened: Opening) -> None:
+    brought_in(opened, "Buns for two")
+    mine = opened.page("/breads/buns-for-two", quiet=False)  # a browser logs the refused save
+    theirs = opened.page("/breads/buns-for-two")
+    mine.get_by_label("Amount of salt in dough").fill("1.9 %")
+    theirs.get_by_label("Amount of salt in dough").fill("2.1 %")
+    theirs.get_by_role("button", name=re.compile("^Save")).first.click()
+    expect(theirs.locator('#editor [name="expected"]')).to_have_value("2")
+    mine.get_by_role("button", name=re.compile("^Save")).first.click()
+    both = mine.get_by_role("main")
+    expect(both).to_contain_text("1.9 %")
+    expect(both).to_contain_text("2.1 %")
+
+
+def test_a_formula_is_edited_and_saved_without_script(opened: Opening) -> None:
+    brought_in(opened, "Buns without script", script=False)
+    page = opened.page("/breads/buns-without-script", script=False)
+    page.get_by_label("Amount of salt in dough").fill("2.3 %")
+    page.get_by_role("button", name="Work it out anew").click()
+    expect(page.locator("#figures")).to_contain_text("2.30 %")
+    page.get_by_role("button", name=re.compile("^Save")).first.click()
+    page.goto(f"{opened.address}/breads/buns-without-script/history")
+    expect(page.get_by_role("main")).to_contain_text("salt 1.8 → 2.3 %")
+
+
+def test_a_plan_is_made_without_script(opened: Opening) -> None:
+    page = opened.page("/breads/leek-and-curd-pockets/plan", script=False, phone=True)
+    page.get_by_label("Room", exact=True).fill("18 °C")
+    page.get_by_role("button", name="Plan it").click()
+    expect(page.locator("#plan")).to_contain_text("room 18 °C")
+    expect(page.locator("#plan svg").first).to_be_attached()
+
+
+def test_the_keyboard_alone_reaches_and_changes_everything(opened: Opening) -> None:
+    page = opened.page("/breads")
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("link", name="Skip to the page")).to_be_focused()
+    page.keyboard.press("Enter")
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        name = page.evaluate("document.activeElement.textContent")
+        if "Leek and curd pockets" in name:
+            break
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Leek and curd pockets")
+    outline = "getComputedStyle(document.activeElement).outlineStyle"
+    page.keyboard.press("Tab")
+    assert page.evaluate(outline) != "none", "the focus is seen"
+
+
+def test_a_phone_at_the_bench_marks_steps_and_keeps_its_clock(opened: Opening) -> None:
+    page = opened.page("/breads/leek-and-curd-pockets/plan", phone=True)
+    page.get_by_role("button", name=re.compile("Start at the bench")).first.click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Leek and curd pockets")
+    begin = page.get_by_role("button", name="Begin now")
+    if begin.count():
+        begin.click()
+    done = page.get_by_role("button", name=re.compile("^Done"))
+    expect(done.first).to_be_visible()
+    box = done.first.bounding_box()
+    assert box is not None
+    assert box["height"] >= 48, "a target for a floury thumb"
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    other = opened.page(page.url.removeprefix(opened.address), phone=True)
+    first = page.locator(".at-hand .do").inner_text()
+    done.first.click()
+    expect(page.locator(".at-hand .do")).not_to_have_text(first)
+    second = page.locator(".at-hand .do").inner_text()
+    expect(other.locator(".at-hand .do")).to_have_text(second)
+    page.reload()
+    expect(page.locator(".at-hand .do")).to_have_text(second)
+
+
+@pytest.mark.parametrize("end", ["plan.pdf", "plan.ics", "plan.html", "card.pdf", "card.txt"])
+def test_a_bread_is_taken_away_as_a_file(opened: Opening, end: str) -> None:
+    page = opened.page("/breads")
+    answer = page.request.get(f"{opened.address}/breads/leek-and-curd-pockets/{end}")
+    assert answer.status == 200
+    assert len(answer.body()) > 500
+
+
+def test_a_plan_is_printed_without_its_form(opened: Opening) -> None:
+    page = opened.page("/breads/leek-and-curd-pockets/plan")
+    page.emulate_media(media="print")
+    expect(page.get_by_role("heading", name="What to weigh, and how warm")).to_be_visible()
+    expect(page.locator("#ask")).to_be_hidden()
+    expect(page.locator("header.top")).to_be_hidden()
+    assert len(page.pdf()) > 10_000
