@@ -142,6 +142,12 @@ def test_for_script_the_last_good_plan_stays(query: str, library: Client) -> Non
     assert 'id="plan"' not in page
 
 
+def test_a_time_that_is_not_understood_is_still_there(library: Client) -> None:
+    page = text(library.get(f"{POCKETS}/plan?start=18:30&ready=tea time"))
+    assert 'type="text" value="18:30"' in field(page, "start")
+    assert 'type="text" value="tea time"' in field(page, "ready")
+
+
 def test_several_things_wrong_are_all_said(library: Client) -> None:
     page = text(library.get(f"{POCKETS}/plan?room=hot&flour=cold&pieces=many"))
     assert wrong(page, "room")

@@ -1,5 +1,6 @@
 """The form above a plan: each field with what holds without it, its slider, what is wrong."""
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -62,6 +63,8 @@ MORE = ("piece", "dough", "total flour", "with", "fridge", "freezer", "proofer",
 EXAMPLES: Mapping[str, str] = MappingProxyType(
     {"piece": "90 g", "dough": "2 kg", "total flour": "1 kg", "with": "egg=3 large"}
 )
+BROWSER_TIME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}")
+"""A time as a browser's own field writes it."""
 SLIDES: Mapping[str, tuple[float, float, float]] = MappingProxyType(
     {"room": (10, 38, 0.5), "flour": (0, 38, 0.5)}
 )
@@ -78,12 +81,14 @@ def ask_fields(found: Attempt, names: tuple[str, ...]) -> tuple[AskField, ...]:
 def _field(name: str, found: Attempt) -> AskField:
     here = placeholders(found.plan).get(name, "")
     is_clock = name in {"start", "ready"}
+    value = _clock_word(name, found) if is_clock else found.words.get(name, "")
+    is_shown = not value or BROWSER_TIME.fullmatch(value)  # a browser drops other words
     return AskField(
         name=name,
         label=LABELS[name],
-        value=_clock_word(name, found) if is_clock else found.words.get(name, ""),
+        value=value,
         here=here or EXAMPLES.get(name, ""),
-        kind="datetime-local" if is_clock else "text",
+        kind="datetime-local" if is_clock and is_shown else "text",
         slider=_slider(name, found.plan),
         wrong=found.wrong.get(name, ()),
     )

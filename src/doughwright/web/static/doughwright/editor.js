@@ -119,7 +119,20 @@
     }
   };
 
+  // Not at every key: the states are written to the tab's store, and that takes its time.
+  let toRemember = 0;
+  const rememberSoon = () => {
+    clearTimeout(toRemember);
+    toRemember = setTimeout(rememberNow, 250);
+  };
+  const rememberNow = () => {
+    clearTimeout(toRemember);
+    toRemember = 0;
+    remember();
+  };
+
   const stepTo = (by) => {
+    if (toRemember) rememberNow();
     const s = states();
     if (s.texts[s.at + by] === undefined) return;
     s.at += by;
@@ -213,7 +226,7 @@
 
   const looked = () => {
     markWrong();
-    remember();
+    rememberSoon();
     tellProblems();
     if (isChanged()) keepSoon();
     else dropOwn();
@@ -244,7 +257,10 @@
     keep(sessionStorage, "saving", { bread: bread(), number: number() });
     if (waiting) keepNow();
   });
-  window.addEventListener("pagehide", () => { if (waiting) keepNow(); });
+  window.addEventListener("pagehide", () => {
+    if (waiting) keepNow();
+    if (toRemember) rememberNow();
+  });
 
   document.documentElement.classList.add("scripted-page");
   if (editor()) {
