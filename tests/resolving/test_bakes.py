@@ -354,3 +354,13 @@ def test_an_oven_too_cool_is_never_done_and_the_plan_keeps_the_noted_time() -> N
         [t.lasts for t in x.steps if t.step.verb == "bake"] for x in (kept, with_bake(kept, here))
     ]
     assert bakes[0] == bakes[1]
+
+
+def test_what_the_bakers_own_time_says_of_an_oven_does_not_hang_on_the_room_planned_for() -> None:
+    knots = (EXAMPLES / "cardamom-knots.yaml").read_text("utf-8")
+    cold, warm = (
+        setting(knots, with_changes(kitchen(), room=ICE_POINT + room)) for room in (15, 30)
+    )
+    assert cold.anchor is not None
+    assert warm.anchor is not None
+    assert cold.anchor.heating == pytest.approx(warm.anchor.heating, rel=1e-9)

@@ -191,9 +191,10 @@ def _anchor(
     if program.noted is None:
         return None
     there = tested_kitchen(kitchen, own.document.tested_in or TestedIn())
+    went = settled.there or settled
     loaded = loaded_piece(
-        *(own, settled.loaded_there or settled.loaded or there.room, position),
-        filling_at=filling_at_oven(own, there, settled, position),
+        *(own, went.loaded or there.room, position),
+        filling_at=filling_at_oven(own, there, went, position),
         on_stone=program.hot_stone,
     )
     course = tested_course(program, there, loaded.piece, own.solution.pieces or 1)

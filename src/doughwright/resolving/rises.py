@@ -27,7 +27,7 @@ from doughwright.resolving.resting import temperature_after
 from doughwright.resolving.settling import Rise, Setting, Settled
 from doughwright.resolving.sourdough import moved_by_temperature
 from doughwright.resolving.stages import WAITING, Staged, left_out, staged
-from doughwright.units import Kelvin, KelvinDifference, Ratio, Second
+from doughwright.units import KelvinDifference, Ratio, Second
 
 ROUNDS = 3
 SAMPLES = 49
@@ -181,7 +181,7 @@ def _planned(
         delay=_delay(formula, here, centre),
         notices=notices,
         loaded=run.stages[-1].end_temperature,
-        loaded_there=_loaded_there(tested, centre),
+        there=_there(tested, centre),
     )
 
 
@@ -190,11 +190,36 @@ def _until_ready(stages: Sequence[Stage]) -> list[Stage]:
     return [replace(s, window=isinstance(s.goal, For)) for s in stages]
 
 
-def _loaded_there(tested: Setting | None, centre: Multipliers | None) -> Kelvin | None:
-    """How warm the dough went into the oven where its times were noted."""
+def _there(tested: Setting | None, centre: Multipliers | None) -> Settled | None:
+    """How it went where the times were noted: by those times, and the model's where none was."""
     if tested is None or tested.staged is None:
         return None
-    return staged_rise(tested.staged.stages, centre, samples=2).stages[-1].end_temperature
+    runs = staged_rise(tested.staged.stages, centre, SAMPLES).stages
+    rises = tuple(map(_as_it_went, tested.staged.steps, runs))
+    unknown = [r for r, t in zip(rises, tested.staged.steps, strict=True) if not t.lasts.known]
+    steps = _retimed(tested.steps, unknown)
+    loaded = runs[-1].end_temperature
+    return Settled(steps, tested.mixed, rises, None, None, loaded=loaded)
+
+
+def _as_it_went(timed: TimedStep, run: StageRun) -> Rise:
+    """A rise as the baker saw it; its curve is stretched to the time noted."""
+    lasted = timed.lasts.best if timed.lasts.known else run.end
+    stretch = lasted / run.end if run.end else 1.0
+    end, size = run.end_temperature, run.rise
+    return Rise(
+        position=timed.position,
+        kind="model",
+        time=Band(lasted, lasted, lasted),
+        usable=(lasted, lasted),
+        start=run.start_temperature,
+        end=Band(end, end, end),
+        size=Band(size, size, size),
+        times=tuple(float(t) * stretch for t in run.series["time"]),
+        temperatures=tuple(float(t) for t in run.series["temperature"]),
+        sizes=tuple(float(v / run.series["volume"][0]) for v in run.series["volume"]),
+        assumed_goal=False,
+    )
 
 
 def _about_leavens(formula: ResolvedFormula, here: Setting) -> tuple[Notice, ...]:

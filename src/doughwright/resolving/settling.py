@@ -40,8 +40,8 @@ class Settled:
 
     ``anchored`` says whether the times are the baker's own moved; ``delay`` is how much
     longer the dough's first rise takes when nothing is done about its temperature;
-    ``loaded`` is how warm the dough goes into the oven, here and (``loaded_there``) where the
-    times were noted.
+    ``loaded`` is how warm the dough goes into the oven; ``there`` is the same where the times
+    were noted, at the document's own size.
     """
 
     steps: tuple[TimedStep, ...]
@@ -51,7 +51,7 @@ class Settled:
     delay: Second | None
     notices: tuple[Notice, ...] = field(default=())
     loaded: Kelvin | None = None
-    loaded_there: Kelvin | None = None
+    there: "Settled | None" = None
 
     @property
     def anchored(self) -> bool:

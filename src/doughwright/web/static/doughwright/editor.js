@@ -36,11 +36,18 @@
 
   // While the answer to a button is under way, it replaces all: what keys ask for has no place.
   let pressing = false;
+  let sent = new Map();
+  let late = [];
+  const fieldsNow = () => new Map(new FormData(editor()));
+  const press = () => {
+    pressing = true;
+    sent = fieldsNow();
+  };
   const isEditors = (elt) => elt.closest?.("#editor");
   document.addEventListener("htmx:confirm", (event) => {
     const { elt } = event.detail;
     if (elt === editor()) pressing && event.preventDefault();
-    else if (isEditors(elt)) pressing = true;
+    else if (isEditors(elt)) press();
   });
   document.addEventListener("htmx:beforeSwap", (event) => {
     if (pressing && event.detail.requestConfig?.elt === editor()) event.detail.shouldSwap = false;
@@ -49,8 +56,24 @@
     if (event.detail.requestConfig?.elt !== editor()) pressing = false;
   });
 
+  // What was typed while it was under way goes into the fields that came.
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    if (pressing && event.detail.target?.id === "editor") {
+      late = [...fieldsNow()].filter(([name, value]) => sent.get(name) !== value);
+    }
+  });
+  const putLate = () => {
+    for (const [name, value] of late) {
+      const field = editor().elements.namedItem(name);
+      if (!field || field.value === value) continue;
+      field.value = value;
+      field.dispatchEvent(new Event("input", { bubbles: true }));
+    }
+    late = [];
+  };
+
   const posted = (fields) => {
-    pressing = true;
+    press();
     fields.set("csrfmiddlewaretoken", editor().elements.csrfmiddlewaretoken.value);
     htmx.ajax("POST", `/breads/${bread()}`, {
       target: "#editor",
@@ -236,7 +259,9 @@
     if (event.detail.successful && event.detail.elt === editor()) looked();
   });
   document.addEventListener("htmx:afterSettle", (event) => {
-    if (event.detail.elt.id === "editor") looked();
+    if (event.detail.elt.id !== "editor") return;
+    looked();
+    putLate();
   });
   document.addEventListener("input", (event) => {
     if (event.target.closest?.("#editor")) keepSoon();
