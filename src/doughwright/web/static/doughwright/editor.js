@@ -65,7 +65,7 @@
   const putLate = () => {
     for (const [name, value] of late) {
       const field = editor().elements.namedItem(name);
-      if (!field || field.value === value) continue;
+      if (!field || field.type === "hidden" || field.value === value) continue;
       field.value = value;
       field.dispatchEvent(new Event("input", { bubbles: true }));
     }
