@@ -268,7 +268,7 @@
   });
   // Another verb may carry other keys: they come with the whole step.
   document.addEventListener("change", (event) => {
-    const step = event.target.closest?.("li.doing");
+    const step = event.target.closest?.("li.process-step");
     if (step?.querySelector(":scope > .margin").contains(event.target)) step.querySelector("[data-again]").click();
   });
   document.addEventListener("click", (event) => {
