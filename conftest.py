@@ -27,6 +27,16 @@ os.environ.pop("DOUGHWRIGHT_DATABASE", None)
 from django.conf import settings  # noqa: E402 - only now it may be read
 from django.db import connections  # noqa: E402 - as above
 
+from doughwright.engine.formula import (  # noqa: E402 - as above
+    Batch,
+    Line,
+    Preparation,
+    SolvedFormula,
+    Use,
+    solved,
+)
+from doughwright.engine.ingredients import ingredient_table  # noqa: E402 - as above
+
 if OWN != settings.DATA:
     pytest.exit(f"Django was set up before the tests could: unset {SETTINGS}.", returncode=2)
 
@@ -215,3 +225,27 @@ def _postgresql_library(request: pytest.FixtureRequest, folder: Path) -> Library
 def _opened(library: Library) -> Iterator[Library]:
     with pointed_at(library.url or library.data / "library.sqlite3"):
         yield library
+
+
+@pytest.fixture(scope="session")
+def sponge_brioche() -> SolvedFormula:
+    """Sponge brioche of Professional Baking, metric column."""
+    table = ingredient_table()
+
+    def lines(**grams: float) -> tuple[Line, ...]:
+        named = {name.replace("_", " "): mass / 1000 for name, mass in grams.items()}
+        return tuple(Line(name, table[name], fixed=mass) for name, mass in named.items())
+
+    sponge = lines(whole_milk=60, fresh_yeast=15, strong_white_flour=60)
+    dough = lines(egg=150, strong_white_flour=240, sugar=15, salt=6, unsalted_butter=210)
+    preparations = [
+        Preparation("sponge", "preferment", sponge),
+        Preparation("dough", "dough", dough, (Use("sponge"),)),
+    ]
+    return solved(preparations, Batch())
+
+
+@pytest.fixture(autouse=True)
+def _shared_formulas(doctest_namespace: dict[str, Any], sponge_brioche: SolvedFormula) -> None:
+    """Give the doctests of the algebra ``brioche``."""
+    doctest_namespace["brioche"] = sponge_brioche
