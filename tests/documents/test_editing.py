@@ -86,6 +86,12 @@ def test_the_comment_behind_stays_in_its_column() -> None:
     ]
 
 
+def test_a_key_without_a_value_in_brackets_takes_one() -> None:
+    text = "doughwright: formula/1\nyield: {pieces, a:b}\n"
+    edits = [SetValue(("yield", "pieces"), "8"), SetValue(("yield", "a:b"), "x")]
+    assert edited(text, edits).endswith("yield: {pieces: 8, 'a:b': x}\n")
+
+
 def test_quotes_stay() -> None:
     assert changes(CARD, SetValue((*LINES, "salt"), "2 %"))[1] == "+      \"salt\": '2 %'"
 
@@ -405,6 +411,11 @@ def test_keys_behind_question_marks_are_written_plainly_first() -> None:
     text = "# c\ndoughwright: formula/1\n? name\n: x  # d\n"
     assert edited(text, [SetValue(("name",), "y")]) == "# c\ndoughwright: formula/1\nname: y # d\n"
     assert edited(text, [SetValue(("name",), "x")]) == text
+
+
+def test_keys_no_baker_writes_are_left_to_the_text_view() -> None:
+    text = f"doughwright: formula/1\n? {'x' * 200}\n: y\n"
+    assert refusal(text, SetValue(("name",), "y")) == "odd-layout"
 
 
 def test_a_whole_document_in_brackets_is_edited() -> None:

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 
 from doughwright.documents.formula import STEP_KEYS
 from doughwright.documents.layout import Entry, OddLayout, Part, Word, laid_out, printed
+from doughwright.documents.names import plain_name
 from doughwright.documents.nodes import Atlas, plain_tree, root_node
 from doughwright.documents.places import (
     LONGEST_NAME,
     Sheet,
     members,
     nothing_there,
-    plain_name,
     position_of,
     spot,
     style_of,
@@ -97,8 +97,15 @@ def _sheet(text: str) -> Sheet:
     try:
         root = _laid_out(text)
     except OddLayout:
-        root = _laid_out(rewritten(text))
+        root = _laid_out_plainly(text)
     return Sheet(root, style_of(root, "\r\n" if "\r\n" in text else "\n"))
+
+
+def _laid_out_plainly(text: str) -> Part:
+    try:
+        return _laid_out(rewritten(text))
+    except OddLayout:
+        raise DocumentError([Notice.of("odd-layout")]) from None
 
 
 def _laid_out(text: str) -> Part:

@@ -11,7 +11,7 @@ def stand_in(part: Part, entry: Entry, value: Word | Part, style: Style) -> None
         stand(entry, value, style)
         return
     if entry.key is not None and not entry.gap.strip():
-        entry.gap = ": "
+        entry.key, entry.gap = word(entry.key.says, flow=True, like=entry.key.spelt), ": "
     elif entry.gap.endswith(":"):
         entry.gap += " "
     entry.value = value

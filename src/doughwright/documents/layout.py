@@ -15,7 +15,7 @@ from doughwright.documents.nodes import text_of
 
 _BREAK = re.compile("\r\n|[\r\n\x85\u2028\u2029]")
 _BLANK = " \t\r\n\x85\u2028\u2029"
-_COMMA = re.compile("(?:[^,#]|#[^\r\n\x85\u2028\u2029]*)*?,")
+_COMMA = re.compile("(?:[^,#]|#[^\r\n\x85\u2028\u2029]*+)*+,")
 
 
 Child = Node | tuple[ScalarNode, Node]

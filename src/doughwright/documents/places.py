@@ -1,6 +1,5 @@
 """Places in a laid out text: what stands at a path, and where new things belong."""
 
-import re
 from dataclasses import dataclass
 
 from doughwright.documents.layout import Entry, Part, Word
@@ -75,15 +74,6 @@ def members(sheet: Sheet, path: Path) -> list[Entry]:
     """Return the entries of what stands at a path; none if it is no mapping or list."""
     value = value_at(sheet, path)
     return list(value.entries) if isinstance(value, Part) else []
-
-
-def plain_name(name: str) -> str:
-    """Return the name of an ingredient without the mark of a second line.
-
-    >>> plain_name("Water (second)")
-    'water'
-    """
-    return " ".join(re.sub(r"\s*\([^)]*\)\s*$", "", name).split()).casefold()
 
 
 def short_key(path: Path) -> str:

@@ -13,7 +13,7 @@ Tree = Any
 
 _PRINTABLE = "\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff"
 _FIRST = r"(?:[^ \-?:,\[\]{}#&*!|>'\"%@`]|-(?![ ]|$))"
-_REST = r"(?:[^ :#]|:(?![ ]|$)|(?<! )#|[ ](?![ ]*$))*"
+_REST = r"(?:[^ :#]|:(?![ ]|$)|(?<! )#|[ ])*"
 _PLAIN = re.compile(f"(?!---|\\.\\.\\.){_FIRST}{_REST}")
 _ONE_LINE = re.compile(f"[{_PRINTABLE}]*")
 _IN_BRACKETS = re.compile(r"[,\[\]{}:]")
@@ -62,7 +62,11 @@ def word(says: str, *, flow: bool, like: str = "") -> Word:
     """
     if like[:1] == '"' or not _ONE_LINE.fullmatch(says):
         return Word(says, '"' + "".join(map(_escaped, says)) + '"')
-    plain = _PLAIN.fullmatch(says) and not (flow and _IN_BRACKETS.search(says))
+    plain = (
+        says.strip(" ") == says
+        and _PLAIN.fullmatch(says)
+        and not (flow and _IN_BRACKETS.search(says))
+    )
     if plain and like[:1] != "'":
         return Word(says, says)
     return Word(says, "'" + says.replace("'", "''") + "'")

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.names import plain_name
 from doughwright.documents.prices import Price
 from doughwright.engine.costing import (
     BatchCost,
@@ -38,7 +39,7 @@ from doughwright.errors import DocumentError, ImpossibleInput, Notice, Path
 from doughwright.resolving.bakes import BakeHere
 from doughwright.resolving.formulas import STARTER, ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.resolving.lines import RYE, WHEAT, ingredient_key, plain_name
+from doughwright.resolving.lines import RYE, WHEAT, ingredient_key
 from doughwright.resolving.pack_prices import (
     by_volume,
     gallon_assumed,

@@ -13,6 +13,7 @@ from doughwright.documents.formula import Preparation as PreparationInDocument
 from doughwright.documents.formula import (
     Use as UseInDocument,
 )
+from doughwright.documents.names import plain_name
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.allergens import TO_CHECK
 from doughwright.engine.formula import Line, Preparation, Use
@@ -198,11 +199,6 @@ def _part_problems(name: str, entry: OwnIngredient, base: Ingredient | None) -> 
         if said.best > most + ROUNDED:
             values = {"part": part, "share": said.best, "whole": whole, "most": most}
             yield Notice.of("part-exceeds-whole", "ingredients", name, part, name=name, **values)
-
-
-def plain_name(name: str) -> str:
-    """Strip what tells a second line apart: ``water (second)`` is water."""
-    return " ".join(re.sub(r"\s*\([^)]*\)\s*$", "", name).split()).casefold()
 
 
 def ingredient_key(name: str) -> str:

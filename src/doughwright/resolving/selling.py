@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, cast
 
 from doughwright.documents.formula import OwnIngredient
+from doughwright.documents.names import plain_name
 from doughwright.documents.scalars import nearest
 from doughwright.engine.formula import Line
 from doughwright.engine.ingredients import Ingredient, ingredient_named, plain_words
@@ -19,7 +20,6 @@ from doughwright.engine.pieces import baking_constant
 from doughwright.errors import DocumentError, ImpossibleInput, Notice
 from doughwright.resolving.bakes import BakeHere
 from doughwright.resolving.formulas import ResolvedFormula
-from doughwright.resolving.lines import plain_name
 from doughwright.units import Kilogram, Ratio
 
 LossKind = Literal["stated", "weighed", "model", "usual"]

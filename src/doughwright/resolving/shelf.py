@@ -1,9 +1,10 @@
 """The baker's own ingredients put into a bread that uses them."""
 
 from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.names import plain_name
 from doughwright.documents.shelf import ShelfDocument
 from doughwright.errors import DocumentError
-from doughwright.resolving.lines import Lookup, plain_name
+from doughwright.resolving.lines import Lookup
 
 
 def with_shelf(document: FormulaDocument, shelf: ShelfDocument | None) -> FormulaDocument:

@@ -4,10 +4,10 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Any
 
+from doughwright.documents.names import plain_name
 from doughwright.documents.shelf import ShelfDocument
 from doughwright.engine.ingredients import Ingredient, ingredient_named, ingredient_table
 from doughwright.render.numbers import percent
-from doughwright.resolving.lines import plain_name
 from doughwright.web.fields import Field, Group
 
 BY_WEIGHT = "% of its weight"
