@@ -265,6 +265,12 @@ def test_the_last_step_taken_out_leaves_the_comments_at_the_end() -> None:
     assert changes(CARD, Remove(("process", 2))) == ["-- bake: dough", "-  steam: Yes"]
 
 
+def test_the_last_key_taken_out_leaves_a_mapping() -> None:
+    text = edited("# c\nname: x\n", [Remove(("name",))])
+    assert text == "# c\n{}\n"
+    assert edited("name: x\n", [Remove(("name",)), SetValue(("note",), "y")]) == "note: y\n"
+
+
 def test_a_list_emptied_stays_a_list() -> None:
     text = edited(CARD, [Remove(("process", 0))] * 3)
     assert text.endswith("process: []\n# Nothing below.\n")

@@ -87,6 +87,8 @@ def edited(text: str, edits: Sequence[Edit]) -> str:
         _apply(sheet, edit)
     settle(sheet.root)
     after = printed(sheet.root)
+    if not sheet.root.flow and not sheet.root.entries:
+        after += "{}" + sheet.style.eol  # with nothing in it, still a mapping
     if after == before:
         return text
     return after if whole == text else after.removesuffix(sheet.style.eol)

@@ -198,7 +198,7 @@ def _line_entry(text: str, child: Child, head: int, ends: tuple[int, int]) -> tu
     key = Word(text_of(key_node), text[head : key_node.end_mark.index]) if key_node else None
     after = key_node.end_mark.index if key_node else head
     if isinstance(node, CollectionNode) and not node.flow_style:
-        start = _lines_from(text, node, after)
+        start = _lines_from(text, node, after, behind_dash=key is None)
         further_in = child[0].start_mark.column + 1 if isinstance(child, tuple) else 0
         stop = _claimed(text, content, limit, max(node.start_mark.column, further_in))
         return Entry(key, _part(text, node, start, stop), gap=text[after:start]), stop
@@ -207,10 +207,12 @@ def _line_entry(text: str, child: Child, head: int, ends: tuple[int, int]) -> tu
     return Entry(key, value, gap=gap, tail=text[stop:content]), content
 
 
-def _lines_from(text: str, node: CollectionNode, after: int) -> int:
+def _lines_from(text: str, node: CollectionNode, after: int, *, behind_dash: bool) -> int:
     """Return where a value on lines begins: behind its dash, or on the line below its key."""
     first = node.start_mark.index
     if not _BREAK.search(text, after, first):
+        if not behind_dash:
+            raise OddLayout
         return int(first)
     return _line_end(text, after)
 
