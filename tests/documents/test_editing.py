@@ -118,6 +118,13 @@ def test_a_note_of_several_lines_stays_one() -> None:
     ]
 
 
+def test_a_value_that_began_further_down_comes_up_to_its_key() -> None:
+    text = "doughwright: formula/1\nname:   # ours\n  Rolls and\n  buns\nplace: LV\n"
+    assert edited(text, [SetValue(("name",), "Rolls")]) == (
+        "doughwright: formula/1\nname: Rolls   # ours\nplace: LV\n"
+    )
+
+
 def test_a_comment_stays_when_a_value_takes_more_lines_and_fewer() -> None:
     more = SetValue(("name",), "two\nlines")
     assert changes(CARD, more) == [
@@ -196,6 +203,8 @@ def test_the_end_of_the_text_stays_without_its_line_break() -> None:
     text = "doughwright: formula/1\nname: x"
     assert edited(text, [SetValue(("name",), "y")]) == "doughwright: formula/1\nname: y"
     assert edited(text, [SetValue(("place",), "LV")]) == f"{text}\nplace: LV"
+    lines = edited(text, [SetValue(("name",), "x\ny\n")])
+    assert lines == "doughwright: formula/1\nname: |\n  x\n  y\n"
 
 
 def test_windows_lines_stay_windows_lines() -> None:

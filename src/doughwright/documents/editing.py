@@ -5,7 +5,10 @@ can be edited, whatever is wrong with its values.
 """
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+
+from ruamel.yaml.error import YAMLError
 
 from doughwright.documents.formula import STEP_KEYS
 from doughwright.documents.layout import Entry, OddLayout, Part, Word, laid_out, printed
@@ -85,13 +88,22 @@ def edited(text: str, edits: Sequence[Edit]) -> str:
     before = printed(sheet.root)
     for edit in edits:
         _apply(sheet, edit)
-    settle(sheet.root)
+    settle(sheet.root, sheet.style)
     after = printed(sheet.root)
     if not sheet.root.flow and not sheet.root.entries:
         after += "{}" + sheet.style.eol  # with nothing in it, still a mapping
     if after == before:
         return text
-    return after if whole == text else after.removesuffix(sheet.style.eol)
+    ended = whole == text or _ends_on_lines(sheet.root)
+    return after if ended else after.removesuffix(sheet.style.eol)
+
+
+def _ends_on_lines(part: Part) -> bool:
+    """Whether the last words stand on lines of their own: their last break belongs to them."""
+    last = part.entries[-1].value if part.entries and not part.flow else None
+    if isinstance(last, Part):
+        return _ends_on_lines(last)
+    return last is not None and last.spelt.startswith("|")
 
 
 def _sheet(text: str) -> Sheet:
@@ -104,19 +116,24 @@ def _sheet(text: str) -> Sheet:
 
 
 def _laid_out_plainly(text: str) -> Part:
-    try:
-        return _laid_out(rewritten(text))
-    except OddLayout:
-        raise DocumentError([Notice.of("odd-layout")]) from None
+    with suppress(OddLayout, DocumentError, YAMLError):  # the writer has odd cases of its own
+        plain = rewritten(text)
+        if _tree(plain) == _tree(text):
+            return _laid_out(plain)
+    raise DocumentError([Notice.of("odd-layout")])
 
 
 def _laid_out(text: str) -> Part:
+    _tree(text)  # refuses what no document may hold
+    return laid_out(text, root_node(text, Atlas(text, "text")))
+
+
+def _tree(text: str) -> Tree:
     atlas = Atlas(text, "text")
-    node = root_node(text, atlas)
-    plain_tree(node, (), atlas)
+    tree = plain_tree(root_node(text, atlas), (), atlas)
     if atlas.problems:
         raise DocumentError(atlas.problems)
-    return laid_out(text, node)
+    return tree
 
 
 def _apply(sheet: Sheet, edit: Edit) -> None:

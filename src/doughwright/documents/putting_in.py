@@ -105,9 +105,10 @@ def _say(sheet: Sheet, part: Part, entry: Entry, here: Path, value: str) -> None
     entry.tail = own_aside(spelt) + entry.tail
     stand_in(part, entry, new, sheet.style)
     entry.tail = _realigned(entry.tail, spelt, printed(new))
-    if isinstance(new, Word) and new.spelt.startswith("|") and "#" in entry.tail:
-        aside = entry.tail.rstrip("\r\n")
-        entry.value, entry.tail = with_aside(new, aside), entry.tail[len(aside) :]
+    if isinstance(new, Word) and new.spelt.startswith("|"):
+        line = entry.tail.rstrip("\r\n")
+        aside = line if "#" in line else ""
+        entry.value, entry.tail = with_aside(new, aside), entry.tail[len(line) :]
 
 
 def _realigned(tail: str, was: str, now: str) -> str:

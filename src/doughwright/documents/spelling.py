@@ -113,10 +113,10 @@ def with_aside(value: Word, aside: str) -> Word:
     return Word(value.says, _HEAD.sub(lambda head: head[1] + aside, value.spelt, count=1))
 
 
-def settle(part: Part, following: str = "") -> None:
+def settle(part: Part, style: Style, following: str = "") -> None:
     """Quote words on lines of their own that would take in what now stands below them.
 
-    That happens to those that keep their blank lines, and above a comment further in.
+    That happens to those that keep their blank lines, and above a comment as far in as they are.
     """
     if part.flow:
         return
@@ -125,20 +125,26 @@ def settle(part: Part, following: str = "") -> None:
         if i + 1 == len(part.entries):
             below += following
         if isinstance(entry.value, Part):
-            settle(entry.value, below)
-        elif _takes_in(entry.value.spelt, below, part.column):
+            settle(entry.value, style, below)
+        elif _takes_in(entry.value.spelt, below):
             entry.tail = own_aside(entry.value.spelt) + entry.tail
-            entry.value = word(entry.value.says, flow=False)
+            stand(entry, word(entry.value.says, flow=False), style)
 
 
-def _takes_in(spelt: str, below: str, column: int) -> bool:
+def _takes_in(spelt: str, below: str) -> bool:
     head = _HEAD.match(spelt)
     if head is None or not below:
         return False
     blank = below.lstrip(" ").startswith(("\r", "\n"))
-    first = below.lstrip("\r\n \t")
-    comment = below[: len(below) - len(first)].rpartition("\n")[2]
-    return ("+" in head[1] and blank) or (first.startswith("#") and len(comment) > column)
+    comment = _indent(below) if below.lstrip().startswith("#") else -1
+    further_in = re.search("[0-9]", head[1]) or comment >= _indent(spelt[head.end() :])
+    return ("+" in head[1] and blank) or (comment > 0 and bool(further_in))
+
+
+def _indent(lines: str) -> int:
+    """Return how far in the first line stands that is not blank."""
+    blank = len(lines) - len(lines.lstrip())
+    return blank - 1 - max(lines.rfind("\r", 0, blank), lines.rfind("\n", 0, blank))
 
 
 def made(tree: Tree, path: Path, column: int, style: Style, *, flow: bool) -> Word | Part:
@@ -207,7 +213,12 @@ def stand(entry: Entry, value: Word | Part, style: Style) -> None:
     mark = "-" if entry.key is None else ":"
     before, _, behind = entry.gap.partition(mark)
     was_below = isinstance(entry.value, Part) and not entry.value.flow
-    rest = (behind if behind.strip(" ") else "") if was_below else entry.tail
+    if behind.strip(" "):  # the old value began further down; what stood behind the key stays
+        aside = behind.splitlines()[0].rstrip()
+        rest = behind if was_below else f"{aside}{entry.tail}"
+        behind = ""
+    else:
+        rest = "" if was_below else entry.tail
     rest = rest or style.eol
     below = isinstance(value, Part) and not value.flow
     if isinstance(value, Part) and below and not value.inline:
