@@ -54,7 +54,7 @@ def kitchen_in(path: str | None) -> KitchenDocument | None:
     try:
         kitchen_from(reading.document)
     except DoughwrightError as error:  # found here, where each has its line
-        raise located(error, reading) from None
+        raise reading.located(error) from None
     return reading.document
 
 
@@ -71,11 +71,6 @@ def write_file(path: str, body: str | bytes) -> None:
     except OSError as error:
         click.echo(f"{path}: cannot be written ({error.strerror}).", err=True)
         raise SystemExit(CANNOT_READ) from None
-
-
-def located(error: DoughwrightError, reading: Reading) -> DoughwrightError:
-    """Give each problem the place in the text its path leads to."""
-    return type(error)(p if p.place or not p.where else reading.placed(p) for p in error.problems)
 
 
 def reporting(command: F) -> F:

@@ -2,8 +2,7 @@
 
 import click
 
-from doughwright.cli.asking import CANNOT_FOLLOW, located, read_file
-from doughwright.cli.opening import sized_wish
+from doughwright.cli.asking import CANNOT_FOLLOW, read_file
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.reading import Document
@@ -11,7 +10,7 @@ from doughwright.documents.shelf import ShelfDocument
 from doughwright.errors import DoughwrightError, Notice
 from doughwright.render.messages import report
 from doughwright.render.text import notice_line
-from doughwright.resolving.formulas import Wish, resolved_formula
+from doughwright.resolving.formulas import Wish, resolved_formula, sized_wish
 from doughwright.resolving.kitchens import kitchen_from
 from doughwright.resolving.shelf import check_shelf
 
@@ -44,7 +43,7 @@ def doubts(file: str) -> tuple[Notice, ...]:
     try:
         return _doubts(reading.document)
     except DoughwrightError as error:
-        raise located(error, reading) from None
+        raise reading.located(error) from None
 
 
 def _doubts(document: Document) -> tuple[Notice, ...]:

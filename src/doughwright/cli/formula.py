@@ -7,17 +7,15 @@ import click
 from doughwright.cli.asking import (
     formula_in,
     json_option,
-    located,
     reporting,
     wish_from,
     wish_options,
 )
-from doughwright.cli.opening import sized_wish
 from doughwright.cli.showing import screen
 from doughwright.errors import DoughwrightError
 from doughwright.render.json_text import sheet_json
 from doughwright.render.text import formula_text
-from doughwright.resolving.formulas import resolved_formula
+from doughwright.resolving.formulas import resolved_formula, sized_wish
 from doughwright.sheets.formula import formula_sheet
 
 
@@ -37,5 +35,5 @@ def command(formula: str, as_json: bool, **size: Any) -> None:  # noqa: FBT001 -
     try:
         sheet = formula_sheet(resolved_formula(document, wish))
     except DoughwrightError as error:
-        raise located(error, reading) from None
+        raise reading.located(error) from None
     click.echo(sheet_json(sheet) if as_json else formula_text(sheet, **screen()), nl=as_json)

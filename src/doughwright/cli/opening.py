@@ -6,8 +6,7 @@ from dataclasses import replace
 
 import click
 
-from doughwright.cli.asking import announce_compiling, formula_in, kitchen_in, located
-from doughwright.documents.formula import FormulaDocument
+from doughwright.cli.asking import announce_compiling, formula_in, kitchen_in
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.food_rules import Codes
 from doughwright.errors import DoughwrightError
@@ -15,8 +14,8 @@ from doughwright.resolving.formulas import (
     ResolvedFormula,
     Wish,
     as_tested,
-    leaves_scale_open,
     resolved_formula,
+    sized_wish,
 )
 from doughwright.resolving.kitchens import Kitchen, changed_kitchen, kitchen_from
 
@@ -42,12 +41,7 @@ def opened(
         announce_compiling()
         yield formula, own
     except DoughwrightError as error:
-        raise located(error, reading) from None
-
-
-def sized_wish(document: FormulaDocument, wish: Wish) -> Wish:
-    """Return the wish; 1 kg of flour where neither it nor the document says how much to make."""
-    return Wish(flour=1.0) if wish.is_open and leaves_scale_open(document) else wish
+        raise reading.located(error) from None
 
 
 def kitchen_asked(

@@ -5,7 +5,6 @@ from dataclasses import replace
 from datetime import datetime
 from itertools import product
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any
 
 import click
@@ -28,23 +27,16 @@ from doughwright.documents.quantities import Quantity
 from doughwright.documents.scalars import nearest
 from doughwright.engine.food_rules import Codes
 from doughwright.resolving.formulas import Wish
-from doughwright.resolving.kitchens import Kitchen, changed_kitchen, kitchen_from
+from doughwright.resolving.kitchens import CHANGEABLE, Kitchen, changed_kitchen, kitchen_from
 from doughwright.sheets.bench_plan import BenchPlan, bench_plan
 from doughwright.sheets.cells import Cell
-from doughwright.sheets.kitchens import Change, KitchenComparison, Variant, kitchen_comparison
-
-MOST_KITCHENS = 12
-FIELDS = MappingProxyType(
-    {
-        "room": "temperature",
-        "flour": "temperature",
-        "fridge": "temperature",
-        "freezer": "temperature",
-        "proofer": "temperature",
-        "altitude": "length",
-    }
+from doughwright.sheets.kitchens import (
+    MOST_KITCHENS,
+    Change,
+    KitchenComparison,
+    Variant,
+    kitchen_comparison,
 )
-"""What of a kitchen may be changed by asking, with its dimension."""
 
 UNITS = {"temperature": "K", "length": "m"}
 
@@ -62,12 +54,12 @@ class FieldOption(click.ParamType[tuple[str, Values]]):
             return value
         field, sign, values = str(value).partition("=")
         field = field.strip().casefold()
-        if field not in FIELDS or not sign:
-            like = nearest(field, FIELDS)
+        if field not in CHANGEABLE or not sign:
+            like = nearest(field, CHANGEABLE)
             hint = f" Did you mean “{like}”?" if like and like != field else ""
-            allowed = ", ".join(FIELDS)
+            allowed = ", ".join(CHANGEABLE)
             self.fail(f"“{value}”: write FIELD=VALUES with one of {allowed}.{hint}", param, ctx)
-        return field, ListOption(FIELDS[field]).convert(values, param, ctx)
+        return field, ListOption(CHANGEABLE[field]).convert(values, param, ctx)
 
 
 @click.command("plan")
@@ -184,7 +176,7 @@ def _variant(kitchen: Kitchen, fields: dict[str, Quantity], shown: set[str]) -> 
     return Variant(
         changed,
         tuple(
-            Change(name, Cell(getattr(changed, name), UNITS[FIELDS[name]], "stated"))
+            Change(name, Cell(getattr(changed, name), UNITS[CHANGEABLE[name]], "stated"))
             for name in fields
             if name in shown
         ),

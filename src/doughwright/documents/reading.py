@@ -15,7 +15,7 @@ from doughwright.documents.scalars import nearest
 from doughwright.documents.series import SeriesDocument
 from doughwright.documents.shelf import ShelfDocument
 from doughwright.documents.upgrading import upgraded
-from doughwright.errors import DocumentError, Notice, Path, Place
+from doughwright.errors import DocumentError, DoughwrightError, Notice, Path, Place
 
 Document = FormulaDocument | KitchenDocument | SeriesDocument | ShelfDocument
 MODELS: Mapping[str, type[Document]] = MappingProxyType(
@@ -43,6 +43,11 @@ class Reading:
         named = notice.code in ABOUT_NAMES and notice.where[-1:] != ("like",)
         places = {**self.places, **self.keys} if named else self.places
         return notice.at(nearest_place(places, notice.where))
+
+    def located(self, error: DoughwrightError) -> DoughwrightError:
+        """Return the error, each problem with the place in the text that its path leads to."""
+        placed = (p if p.place or not p.where else self.placed(p) for p in error.problems)
+        return type(error)(placed)
 
     def place_of(self, path: Path) -> Place | None:
         """Return the place of a value, or of the nearest thing around it."""

@@ -140,6 +140,11 @@ def leaves_scale_open(document: FormulaDocument) -> bool:
         return False
 
 
+def sized_wish(document: FormulaDocument, wish: Wish = Wish()) -> Wish:
+    """Return the wish; 1 kg of flour where neither it nor the document says how much to make."""
+    return Wish(flour=1.0) if wish.is_open and leaves_scale_open(document) else wish
+
+
 def _is_open(preparations: tuple[Preparation, ...], batch: Batch) -> bool:
     """Whether the engine finds that nothing sets the scale."""
     try:

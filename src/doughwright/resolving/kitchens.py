@@ -273,6 +273,19 @@ def with_changes(kitchen: Kitchen, **changes: float) -> Kitchen:
     return replace(changed, assumed=kitchen.assumed - stated)
 
 
+CHANGEABLE: Mapping[str, str] = MappingProxyType(
+    {
+        "room": "temperature",
+        "flour": "temperature",
+        "fridge": "temperature",
+        "freezer": "temperature",
+        "proofer": "temperature",
+        "altitude": "length",
+    }
+)
+"""What of a kitchen may be changed by asking, with its dimension."""
+
+
 def changed_kitchen(kitchen: Kitchen, fields: Mapping[str, Quantity]) -> Kitchen:
     """Return the kitchen with some fields changed; what is asked for is not assumed."""
     if not fields:

@@ -13,6 +13,9 @@ from doughwright.sheets.bench_plan import BenchPlan, KitchenSheet, PreparationPl
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.mixing import LeverRow
 
+MOST_KITCHENS = 12
+"""One table has room for so many."""
+
 STANDING = PASSIVE - {"cool"}
 """Steps in which something stands and waits, or bakes, so that the kitchen tells on it."""
 

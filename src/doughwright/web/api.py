@@ -32,7 +32,7 @@ from doughwright.sheets.label import LabelSheet, label_sheet
 from doughwright.store import library
 from doughwright.store.errors import Conflict
 from doughwright.web.asked import FIELDS, asked
-from doughwright.web.breads import bread, located, plan, sized
+from doughwright.web.breads import bread, plan, sized
 from doughwright.web.views.refusals import status_of
 
 
@@ -156,7 +156,7 @@ def _worked(work: Work, make: Callable[[Any, Any, Any, Any], Sheet]) -> HttpResp
         formula, own = sized(document, wanted)
         return _sheet(make(formula, own, wanted.in_kitchen(kitchen_from(place)), wanted))
     except DoughwrightError as error:
-        raise located(error, reading) if reading else error from None
+        raise reading.located(error) if reading else error from None
 
 
 REFUSED: Mapping[Any, Any] = {422: Problems, 409: Clash, 404: Problems}
@@ -223,7 +223,7 @@ def save(request: HttpRequest, kind: library.Kind, key: str, saving: Saving) -> 
 
 @api.get("/library/formula/{key}/plan", openapi_extra=_described(BenchPlan), tags=["library"])
 def plan_of_bread(request: HttpRequest, key: str) -> HttpResponse:
-    """Plan a bread of the library; the query says kitchen, size and times as ``asked`` does."""
+    """Plan a bread of the library; the query says kitchen, size and times."""
     now = datetime.now()  # noqa: DTZ005 - the kitchen's own clock
     return _sheet(plan(bread(key), asked(request.GET.dict(), now)))
 

@@ -11,19 +11,7 @@ from doughwright.documents.quantities import NotAQuantity, Quantity, quantity
 from doughwright.engine.food_rules import Codes
 from doughwright.errors import DocumentError, Notice
 from doughwright.resolving.formulas import Wish
-from doughwright.resolving.kitchens import Kitchen, as_codes, changed_kitchen
-
-PLACE: Mapping[str, str] = MappingProxyType(
-    {
-        "room": "temperature",
-        "flour": "temperature",
-        "fridge": "temperature",
-        "freezer": "temperature",
-        "proofer": "temperature",
-        "altitude": "length",
-    }
-)
-"""What of a kitchen a page may change, with its dimension."""
+from doughwright.resolving.kitchens import CHANGEABLE, Kitchen, as_codes, changed_kitchen
 
 SIZES: Mapping[str, str] = MappingProxyType(
     {"pieces": "", "piece": "mass", "dough": "mass", "total flour": "mass", "with": ""}
@@ -31,7 +19,7 @@ SIZES: Mapping[str, str] = MappingProxyType(
 """What a size may be asked by; ``with`` is an ingredient on hand, ``egg=2 large``."""
 
 COUNTRIES = ("EU", "UK", "US")
-FIELDS = ("kitchen", *PLACE, *SIZES, "codes", "start", "ready")
+FIELDS = ("kitchen", *CHANGEABLE, *SIZES, "codes", "start", "ready")
 """All that a plan's address may say."""
 
 
@@ -65,7 +53,7 @@ def asked(query: Mapping[str, str], now: datetime) -> Asked:
     """
     words = {name: query[name].strip() for name in FIELDS if query.get(name, "").strip()}
     problems: list[Notice] = []
-    place = dict(_quantities(words, PLACE, problems))
+    place = dict(_quantities(words, CHANGEABLE, problems))
     wish = _wish(words, problems)
     found = Asked(
         MappingProxyType(words),

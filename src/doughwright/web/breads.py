@@ -4,9 +4,11 @@ A revision never changes, so what is made of it and of the same words asked can 
 their names. The few latest are kept: one page and its pictures, a handful of open sliders.
 """
 
-from dataclasses import dataclass
+from collections.abc import Hashable
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import lru_cache
+from typing import Generic, TypeVar
 
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
@@ -21,6 +23,15 @@ from doughwright.store.library import Stored, listed, newest, revision
 from doughwright.web.asked import Asked
 
 KEPT = 64
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Named(Generic[T]):
+    """What something is made of, known by its words: two of the same words are the same."""
+
+    name: Hashable
+    of: T = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +65,7 @@ def _read(text: str, shelf: str) -> tuple[Reading, FormulaDocument]:
         raise DocumentError(
             [Notice.of("other-document", "doughwright", read="", wanted="formula/1")]
         )
-    return reading, with_shelf(reading.document, _shelf(shelf))
+    return reading, with_shelf(reading.document, shelf_in(shelf))
 
 
 def shelf_text() -> str:
@@ -64,7 +75,8 @@ def shelf_text() -> str:
 
 
 @lru_cache(8)
-def _shelf(text: str) -> ShelfDocument | None:
+def shelf_in(text: str) -> ShelfDocument | None:
+    """The shelf of a text; none where there is none."""
     document = read_document(text, "the shelf").document if text else None
     return document if isinstance(document, ShelfDocument) else None
 
@@ -98,40 +110,21 @@ def plan(here: Bread, asked: Asked, kitchen: str | None = None) -> BenchPlan:
     """
     size = tuple(sorted((k, v) for k, v in asked.words.items() if k not in {"start", "ready"}))
     kitchen = kitchen_text(kitchen_key(asked)) if kitchen is None else kitchen
+    made_of = Named((here.stored.text, shelf_text(), kitchen, size), (here, asked, kitchen))
     try:
-        return _plan(_Work(here, asked, size, kitchen), asked.start, asked.ready)
+        return _plan(made_of, asked.start, asked.ready)
     except DoughwrightError as error:
-        raise located(error, here.reading) from None
-
-
-def located(error: DoughwrightError, reading: Reading) -> DoughwrightError:
-    """Give each problem the place in the text its path leads to."""
-    return type(error)(p if p.place or not p.where else reading.placed(p) for p in error.problems)
-
-
-class _Work:
-    """What a plan is made of, known by its words: two of the same words are the same work."""
-
-    __slots__ = ("asked", "bread", "kitchen", "name")
-
-    def __init__(
-        self, here: Bread, asked: Asked, size: tuple[tuple[str, str], ...], kitchen: str
-    ) -> None:
-        self.bread, self.asked, self.kitchen = here, asked, kitchen
-        self.name = (here.stored.text, shelf_text(), kitchen, size)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Work) and self.name == other.name
-
-    def __hash__(self) -> int:
-        return hash(self.name)
+        raise here.reading.located(error) from None
 
 
 @lru_cache(KEPT)
-def _plan(work: _Work, start: datetime | None, ready: datetime | None) -> BenchPlan:
-    formula, own = sized(work.bread.document, work.asked)
-    kitchen = work.asked.in_kitchen(kitchen_in(work.kitchen))
-    return bench_plan(formula, kitchen, own, start=start, ready=ready)
+def _plan(
+    work: Named[tuple[Bread, Asked, str]], start: datetime | None, ready: datetime | None
+) -> BenchPlan:
+    here, asked, kitchen = work.of
+    formula, own = sized(here.document, asked)
+    place = asked.in_kitchen(kitchen_in(kitchen))
+    return bench_plan(formula, place, own, start=start, ready=ready)
 
 
 def sized(document: FormulaDocument, asked: Asked) -> tuple[ResolvedFormula, ResolvedFormula]:

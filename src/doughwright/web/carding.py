@@ -13,10 +13,10 @@ from doughwright.web.asked import Asked, asked
 from doughwright.web.breads import (
     KEPT,
     Bread,
+    Named,
     kitchen_in,
     kitchen_key,
     kitchen_text,
-    located,
     shelf_text,
     sized,
 )
@@ -51,10 +51,11 @@ def card_attempt(here: Bread, query: Mapping[str, str], now: datetime) -> CardAt
     except DocumentError as error:
         return CardAttempt(words, wrong=by_field(error.problems))
     try:
-        made = _card(_Work(here, wanted, sizes, kitchen, measures="measures" in words))
-        return CardAttempt(words, made)
+        name = (here.stored.text, shelf_text(), kitchen, tuple(sorted(wanted.words.items())))
+        made_of = Named(name, (here, wanted, kitchen))
+        return CardAttempt(words, _card(made_of, sizes, "measures" in words))
     except (DocumentError, ImpossibleInput) as error:
-        return CardAttempt(words, problems=located(error, here.reading).problems)
+        return CardAttempt(words, problems=here.reading.located(error).problems)
 
 
 def sizes_in(text: str) -> tuple[int, ...] | None:
@@ -75,37 +76,16 @@ def sizes_in(text: str) -> tuple[int, ...] | None:
     return tuple(int(word) for word in good)
 
 
-class _Work:
-    """What a card is made of, known by its words: two of the same words are the same work."""
-
-    __slots__ = ("asked", "bread", "kitchen", "measures", "name", "sizes")
-
-    def __init__(
-        self,
-        here: Bread,
-        wanted: Asked,
-        sizes: tuple[int, ...] | None,
-        kitchen: str,
-        *,
-        measures: bool,
-    ) -> None:
-        self.bread, self.asked, self.sizes = here, wanted, sizes
-        self.kitchen, self.measures = kitchen, measures
-        words = tuple(sorted(wanted.words.items()))
-        self.name = (here.stored.text, shelf_text(), kitchen, words, sizes, measures)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Work) and self.name == other.name
-
-    def __hash__(self) -> int:
-        return hash(self.name)
-
-
 @lru_cache(KEPT)
-def _card(work: _Work) -> CardSheet:
-    formula, own = sized(work.bread.document, work.asked)
-    kitchen = work.asked.in_kitchen(kitchen_in(work.kitchen))
-    return card(formula, kitchen, own, sizes=work.sizes, measures=work.measures)
+def _card(
+    work: Named[tuple[Bread, Asked, str]],
+    sizes: tuple[int, ...] | None,
+    measures: bool,  # noqa: FBT001 - a key of the cache
+) -> CardSheet:
+    here, wanted, kitchen = work.of
+    formula, own = sized(here.document, wanted)
+    place = wanted.in_kitchen(kitchen_in(kitchen))
+    return card(formula, place, own, sizes=sizes, measures=measures)
 
 
 def all_problems(found: CardAttempt) -> DoughwrightError:

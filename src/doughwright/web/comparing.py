@@ -9,22 +9,27 @@ from doughwright.documents.quantities import NotAQuantity, Quantity, quantity
 from doughwright.errors import DocumentError, DoughwrightError, ImpossibleInput, Notice
 from doughwright.resolving.kitchens import changed_kitchen
 from doughwright.sheets.cells import Cell
-from doughwright.sheets.kitchens import Change, KitchenComparison, Variant, kitchen_comparison
+from doughwright.sheets.kitchens import (
+    MOST_KITCHENS,
+    Change,
+    KitchenComparison,
+    Variant,
+    kitchen_comparison,
+)
 from doughwright.store.errors import NotInLibrary
 from doughwright.store.library import listed
 from doughwright.web.asked import Asked, asked
 from doughwright.web.breads import (
     ORDINARY,
     Bread,
+    Named,
     kitchen_in,
     kitchen_text,
-    located,
     shelf_text,
     sized,
 )
 from doughwright.web.planning import BARE
 
-MOST_KITCHENS = 12
 ROOMS = "18 °C, 22 °C, 27 °C"
 """What is compared where nothing is asked and the library has one kitchen."""
 
@@ -57,9 +62,12 @@ def compared(
     except DocumentError as error:
         return _refused(found, str(error.problems[0].where[0]), error)
     try:
-        sheet = _comparison(_Asked(here, wanted, places, chosen, rooms))
+        texts = tuple(map(kitchen_text, chosen))
+        name = (here.stored.text, shelf_text(), texts, rooms, wanted.wish)
+        made_of = Named(name, (here, wanted, places))
+        sheet = _comparison(made_of, wanted.start, wanted.ready)
     except (DocumentError, ImpossibleInput) as error:
-        problems = located(error, here.reading).problems
+        problems = here.reading.located(error).problems
         return Compared(chosen, rooms, words, problems=problems)
     return Compared(chosen, rooms, words, sheet)
 
@@ -109,41 +117,12 @@ def variants(keys: Sequence[str], rooms: Sequence[Quantity]) -> Iterator[Variant
             yield Variant(changed, (Change("room", Cell(changed.room, "K", "stated")),))
 
 
-class _Asked:
-    """What a comparison is made of, known by its words: so it is kept as long as they stay."""
-
-    __slots__ = ("asked", "bread", "name", "places")
-
-    def __init__(
-        self,
-        here: Bread,
-        wanted: Asked,
-        places: tuple[Variant, ...],
-        keys: tuple[str, ...],
-        rooms: str,
-    ) -> None:
-        self.bread, self.asked, self.places = here, wanted, places
-        texts = tuple(map(kitchen_text, keys))
-        self.name = (
-            here.stored.text,
-            shelf_text(),
-            texts,
-            rooms,
-            wanted.wish,
-            wanted.start,
-            wanted.ready,
-        )
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Asked) and self.name == other.name
-
-    def __hash__(self) -> int:
-        return hash(self.name)
-
-
 @lru_cache(16)
-def _comparison(what: _Asked) -> KitchenComparison:
-    formula, own = sized(what.bread.document, what.asked)
-    return kitchen_comparison(
-        formula, own, what.places, start=what.asked.start, ready=what.asked.ready
-    )
+def _comparison(
+    work: Named[tuple[Bread, Asked, tuple[Variant, ...]]],
+    start: datetime | None,
+    ready: datetime | None,
+) -> KitchenComparison:
+    here, wanted, places = work.of
+    formula, own = sized(here.document, wanted)
+    return kitchen_comparison(formula, own, places, start=start, ready=ready)

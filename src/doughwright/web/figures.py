@@ -27,16 +27,15 @@ from doughwright.engine.overall import (
 from doughwright.errors import DoughwrightError
 from doughwright.render.messages import words
 from doughwright.resolving.formulas import (
-    Wish,
     hydration_range,
-    leaves_scale_open,
     resolved_formula,
+    sized_wish,
 )
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.planning import planned_formula
 from doughwright.resolving.process import TimedStep, total_time
 from doughwright.store.library import Listed, listed, newest, note_figures, revision
-from doughwright.web.breads import Bread, bread, kitchen_in, located, shelf_text
+from doughwright.web.breads import Bread, bread, kitchen_in, shelf_text
 
 OUR_FAULT = "Our own computation failed at this bread; the terminal shows where."
 SHAPE = "1"
@@ -117,18 +116,18 @@ def figures(here: Bread, kitchen: Kitchen, on: str) -> Figures:
 
     One that says nothing of how much to make is worked out for a kilogram of flour.
     """
-    looked_in, sizeless = search_words(here.document), leaves_scale_open(here.document)
+    looked_in, wish = search_words(here.document), sized_wish(here.document)
     try:
-        formula = resolved_formula(here.document, Wish(flour=1.0) if sizeless else Wish())
+        formula = resolved_formula(here.document, wish)
     except DoughwrightError as error:
-        return Figures(on, looked_in, problem=one_line(located(error, here.reading)))
+        return Figures(on, looked_in, problem=one_line(here.reading.located(error)))
     solution, (low, high) = formula.solution, hydration_range(formula)
     found = Figures(
         on,
         looked_in,
         pieces=solution.pieces,
         piece=solution.piece,
-        dough=None if sizeless else solution.dough,
+        dough=solution.dough if wish.is_open else None,
         water=(low, hydration(solution), high),
         shares=shares(solution),
     )

@@ -72,6 +72,11 @@ class Shown:
         return changes(self.before, self.state) if self.changed else ()
 
     @property
+    def problem_count(self) -> int:
+        """How many things stand in the way."""
+        return len(self.state.problems) + len(self.typed.refused)
+
+    @property
     def has_form(self) -> bool:
         """Whether the text can be shown as a form."""
         return _form(self.typed.text) is not None

@@ -8,20 +8,18 @@ from doughwright.documents.differences import differences
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.nodes import ABOUT_KEYS
 from doughwright.documents.reading import ABOUT_NAMES, read_document
-from doughwright.documents.shelf import ShelfDocument
 from doughwright.engine.ingredients import nearest_names
 from doughwright.errors import DocumentError, DoughwrightError, Notice, Path
 from doughwright.render.differences import difference_lines
-from doughwright.resolving.formulas import Wish, leaves_scale_open, resolved_formula
+from doughwright.resolving.formulas import resolved_formula, sized_wish
 from doughwright.resolving.shelf import with_shelf
 from doughwright.sheets.formula import FormulaRow, FormulaSheet, PreparationTable, formula_sheet
+from doughwright.web.breads import shelf_in
 from doughwright.web.formula_edits import Typed, button, rows_by_path
 from doughwright.web.formula_fields import Row
 from doughwright.web.formula_form import Form
 
 KEPT = 64
-FLOUR_OF_OPEN_SCALE = 1.0
-"""A formula that does not say how much to make is shown on a kilogram of flour."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,11 +57,11 @@ def state_of(text: str, shelf: str) -> State:
         wrong = Notice.of("other-document", "doughwright", read="", wanted="formula/1")
         return State(text, None, None, (reading.placed(wrong),))
     try:
-        whole = with_shelf(document, _shelf(shelf))
-        wish = Wish(flour=FLOUR_OF_OPEN_SCALE) if leaves_scale_open(whole) else Wish()
-        return State(text, document, formula_sheet(resolved_formula(whole, wish)), ())
+        whole = with_shelf(document, shelf_in(shelf))
+        formula = resolved_formula(whole, sized_wish(whole))
+        return State(text, document, formula_sheet(formula), ())
     except DoughwrightError as error:
-        return State(text, document, None, tuple(reading.placed(n) for n in error.problems))
+        return State(text, document, None, reading.located(error).problems)
 
 
 @lru_cache(KEPT)
@@ -72,12 +70,6 @@ def changes(before: State, after: State) -> tuple[str, ...]:
     if before.document is None or after.document is None:
         return ()
     return difference_lines(differences(before.document, after.document))
-
-
-@lru_cache(8)
-def _shelf(text: str) -> ShelfDocument | None:
-    document = read_document(text, "the shelf").document if text else None
-    return document if isinstance(document, ShelfDocument) else None
 
 
 # --- where it stands on the page

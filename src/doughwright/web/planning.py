@@ -8,16 +8,17 @@ from types import MappingProxyType
 from urllib.parse import urlencode
 
 from doughwright.errors import DocumentError, DoughwrightError, ImpossibleInput, Notice
+from doughwright.resolving.kitchens import CHANGEABLE
 from doughwright.sheets.bench_plan import BenchPlan
 from doughwright.store.errors import NotInLibrary
-from doughwright.web.asked import FIELDS, PLACE, SIZES, Asked, asked
+from doughwright.web.asked import FIELDS, SIZES, Asked, asked
 from doughwright.web.breads import Bread, kitchen_key, kitchen_text, plan
 from doughwright.web.kitchen_clock import clock_change, instant, plan_begins
 
 UNITS: Mapping[str, str] = MappingProxyType(
     {
         name: {"temperature": "°C", "length": "m", "mass": "g"}.get(dimension, "")
-        for name, dimension in {**PLACE, **SIZES}.items()
+        for name, dimension in {**CHANGEABLE, **SIZES}.items()
     }
 )
 """What a bare number in a field means: beside it stands the unit."""

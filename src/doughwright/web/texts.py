@@ -11,7 +11,7 @@ from doughwright.documents.reading import Document, read_document
 from doughwright.documents.shelf import ShelfDocument
 from doughwright.errors import DocumentError, Notice
 from doughwright.resolving.shelf import check_shelf
-from doughwright.store.library import Kind
+from doughwright.store.library import Kind, newest
 from doughwright.web import kitchen_form
 from doughwright.web.pages import page
 from doughwright.web.saving import address, expected_number, saved, typed
@@ -46,7 +46,7 @@ def checked(text: str, kind: Kind) -> str:
     try:
         CHECKS.get(kind, _nothing)(reading.document)
     except DocumentError as error:
-        raise DocumentError(map(reading.placed, error.problems)) from None
+        raise reading.located(error) from None
     return text
 
 
@@ -103,3 +103,34 @@ def text_page(
     }
     refused = bool(problems) and request.method == "POST"
     return page(request, "text.html.j2", said, status=422 if refused else 200)
+
+
+Form = dict[str, str]
+"""What a form's fields say."""
+
+FormPage = Callable[[HttpRequest, Shown, int, Form | None, tuple[Notice, ...]], HttpResponse]
+"""Makes the page of a form: over which revision, what was typed, what is wrong with it."""
+
+
+def document_page(
+    request: HttpRequest,
+    kind: Kind,
+    key: str,
+    text_with: Callable[[str, int, Form], str],
+    form_page: FormPage,
+) -> HttpResponse:
+    """A document of the library as a form or as text; what its form changes is saved.
+
+    ``text_with`` gives the text of a key's revision with what a form changes in it.
+    """
+    stored = newest(kind, key)
+    here = Shown(kind, key, stored.name, stored.number, stored.text, stored.dropped)
+    if request.GET.get("view") == "text":
+        return text_page(request, here)
+    if request.method != "POST":
+        return form_page(request, here, stored.number, None, ())
+    form, number = request.POST.dict(), expected_number(request)
+    try:
+        return saved(request, kind, key, text_with(key, number, form))
+    except DocumentError as error:
+        return form_page(request, here, number, form, error.problems)

@@ -9,8 +9,8 @@ from doughwright.store.library import Listed, listed, newest
 from doughwright.web.fields import Field, edits, plain_of, shown, word_at
 from doughwright.web.kitchen_form import GROUPS
 from doughwright.web.pages import page
-from doughwright.web.saving import expected_number, saved, text_of
-from doughwright.web.texts import Shown, changed, text_page
+from doughwright.web.saving import text_of
+from doughwright.web.texts import Form, Shown, changed, document_page, text_page
 from doughwright.web.views.documents import put_away
 
 
@@ -43,22 +43,10 @@ def warmth(item: Listed) -> tuple[tuple[str, str], ...]:
 @require_http_methods(["GET", "POST"])
 def kitchen(request: HttpRequest, key: str) -> HttpResponse:
     """One kitchen, every field of it, as a form or as text."""
-    stored = newest("kitchen", key)
-    here = Shown("kitchen", key, stored.name, stored.number, stored.text, stored.dropped)
-    if request.GET.get("view") == "text":
-        return text_page(request, here)
-    form, number = None, stored.number
-    problems: tuple[Notice, ...] = ()
-    if request.method == "POST":
-        form, number = request.POST.dict(), expected_number(request)
-        try:
-            return saved(request, "kitchen", key, _changed(key, number, form))
-        except DocumentError as error:
-            problems = error.problems
-    return form_page(request, here, number, form, problems)
+    return document_page(request, "kitchen", key, _changed, form_page)
 
 
-def _changed(key: str, number: int, form: dict[str, str]) -> str:
+def _changed(key: str, number: int, form: Form) -> str:
     """A kitchen's text with what a form changes in it."""
     text = text_of("kitchen", key, number)
     return changed(text, "kitchen", *edits(GROUPS, plain_of(text), form))
@@ -68,7 +56,7 @@ def form_page(
     request: HttpRequest,
     here: Shown,
     number: int,
-    form: dict[str, str] | None,
+    form: Form | None,
     problems: tuple[Notice, ...],
 ) -> HttpResponse:
     """The form of a kitchen; its text where no form can be made of it."""

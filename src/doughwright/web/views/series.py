@@ -9,12 +9,12 @@ from django.views.decorators.http import require_GET, require_http_methods
 from doughwright.documents.editing import Edit, Insert, Move, Remove
 from doughwright.documents.series import STATES
 from doughwright.errors import DocumentError, Notice
-from doughwright.store.library import listed, newest
+from doughwright.store.library import listed
 from doughwright.web.fields import END, Field, Group, at, edits, plain_of, shown
 from doughwright.web.finding import all_series
 from doughwright.web.pages import page
-from doughwright.web.saving import expected_number, saved, text_of
-from doughwright.web.texts import Shown, changed, text_page
+from doughwright.web.saving import text_of
+from doughwright.web.texts import Form, Shown, changed, document_page, text_page
 from doughwright.web.views.documents import put_away
 
 ABOUT = Group(
@@ -43,22 +43,10 @@ def series(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def one_series(request: HttpRequest, key: str) -> HttpResponse:
     """One series: its breads in order, their states, as a form or as text."""
-    stored = newest("series", key)
-    here = Shown("series", key, stored.name, stored.number, stored.text, stored.dropped)
-    if request.GET.get("view") == "text":
-        return text_page(request, here)
-    form, number = None, stored.number
-    problems: tuple[Notice, ...] = ()
-    if request.method == "POST":
-        form, number = request.POST.dict(), expected_number(request)
-        try:
-            return saved(request, "series", key, _changed(key, number, form))
-        except DocumentError as error:
-            problems = error.problems
-    return _form_page(request, here, number, form, problems)
+    return document_page(request, "series", key, _changed, _form_page)
 
 
-def _changed(key: str, number: int, form: dict[str, str]) -> str:
+def _changed(key: str, number: int, form: Form) -> str:
     """A series' text with what a form changes in it, the button that was pressed last."""
     text = text_of("series", key, number)
     tree = plain_of(text)
@@ -85,7 +73,7 @@ def _count(tree: object) -> int:
     return len(breads) if isinstance(breads, list) else 0
 
 
-def _done(tree: object, form: dict[str, str]) -> Iterator[Edit]:
+def _done(tree: object, form: Form) -> Iterator[Edit]:
     """What the button that was pressed does: a bread up, down, out, in."""
     what, _, said = form.get("do", "").partition(":")
     position = int(said) if said.isascii() and said.isdigit() and len(said) < 6 else -1
@@ -115,7 +103,7 @@ def _form_page(
     request: HttpRequest,
     here: Shown,
     number: int,
-    form: dict[str, str] | None,
+    form: Form | None,
     problems: tuple[Notice, ...],
 ) -> HttpResponse:
     try:
