@@ -10,7 +10,7 @@ run: .venv/run.done
 
 # The browser's tests run by themselves: its driver and the test client do not share a process.
 test: .venv/dev.done lint
-	$(BIN)/python -m pytest -m "not browser"
+	$(BIN)/python -m pytest -n auto -m "not browser"
 	$(BIN)/python -m pytest -m browser tests/browser
 
 lint: .venv/dev.done

@@ -19,9 +19,14 @@ from urllib.parse import quote
 import pytest
 
 SETTINGS = "doughwright.web.settings"
-OWN = Path(tempfile.mkdtemp(prefix="doughwright-tests-"))
-atexit.register(shutil.rmtree, OWN, ignore_errors=True)
-os.environ.update(DOUGHWRIGHT_DATA=str(OWN), DJANGO_SETTINGS_MODULE=SETTINGS)
+SHARED = "DOUGHWRIGHT_TESTS"
+"""Workers of one run share its folder: pytest-django reads it before this file is read there."""
+OWN = Path(os.environ.get(SHARED) or tempfile.mkdtemp(prefix="doughwright-tests-"))
+if SHARED not in os.environ:
+    atexit.register(shutil.rmtree, OWN, ignore_errors=True)
+os.environ.update(
+    {SHARED: str(OWN), "DOUGHWRIGHT_DATA": str(OWN), "DJANGO_SETTINGS_MODULE": SETTINGS}
+)
 os.environ.pop("DOUGHWRIGHT_DATABASE", None)
 
 from django.conf import settings  # noqa: E402 - only now it may be read

@@ -43,11 +43,25 @@ def violations(page: Page) -> list[str]:
     return [f"{v['id']}: {n['target']} {n['failureSummary']}" for v in found for n in v["nodes"]]
 
 
+MOST_SENT = 100_000
+
+
+def sent(page: Page) -> int:
+    """Bytes that a first visit of a page sends."""
+    return int(
+        page.evaluate(
+            "performance.getEntriesByType('navigation')[0].transferSize"
+            " + performance.getEntriesByType('resource').reduce((s, r) => s + r.transferSize, 0)"
+        )
+    )
+
+
 @pytest.mark.parametrize("path", PAGES)
 def test_a_page_keeps_the_rules_of_access(opened: Opening, path: str) -> None:
     for phone, dark in ((True, False), (False, True)):
         page = opened.page(path, phone=phone, dark=dark, quiet=path != "/nothing-here")
         expect(page.locator("h1")).to_have_count(1)
+        assert sent(page) < MOST_SENT, "what a first visit sends"
         assert violations(page) == []
         wide = page.evaluate("document.documentElement.scrollWidth")
         assert wide <= page.viewport_size["width"], "no sideways scroll"
@@ -61,13 +75,3 @@ def test_a_page_is_whole_without_script(opened: Opening, path: str) -> None:
     for button in page.get_by_role("button").all():
         form = button.evaluate("b => b.form && b.form.action")
         assert form or button.get_attribute("formaction"), button.inner_text()
-
-
-@pytest.mark.parametrize("path", PAGES[:-1])
-def test_a_page_is_small_and_quick(opened: Opening, path: str) -> None:
-    page = opened.page(path)
-    weight = page.evaluate(
-        "performance.getEntriesByType('navigation')[0].transferSize"
-        " + performance.getEntriesByType('resource').reduce((s, r) => s + r.transferSize, 0)"
-    )
-    assert weight < 100_000, "what a first visit sends"
