@@ -2,6 +2,7 @@
 
 import os
 import socket
+import subprocess
 import sys
 import threading
 import webbrowser
@@ -80,20 +81,27 @@ def free_port(host: str, wanted: int | None) -> int:
 
 
 def warm() -> None:
-    """Compile the models where that was never done; else load them while the page opens."""
+    """Compile the models where that was never done; load them while the page opens.
+
+    The compiler runs in a process of its own: its 160 MB go when it ends.
+    """
     from doughwright.engine.compiled import BAKE, RISE, is_compiled  # noqa: PLC0415 - only here
 
     announce_compiling()
-    if is_compiled(RISE, BAKE):
-        threading.Thread(target=_first_plan, daemon=True).start()
-    else:
-        _first_plan()
+    if not is_compiled(RISE, BAKE):
+        subprocess.run([sys.executable, "-m", "doughwright.web.warming"], check=False)
+    threading.Thread(target=_first_pages, daemon=True).start()
 
 
-def _first_plan() -> None:
-    from doughwright.web.warming import first_plan  # noqa: PLC0415 - the models, only here
+def _first_pages() -> None:
+    from django.db import connection  # noqa: PLC0415 - Django, only here
 
-    first_plan()
+    from doughwright.web.warming import first_pages  # noqa: PLC0415 - the models, only here
+
+    try:
+        first_pages()
+    finally:
+        connection.close()  # it is this thread's own
 
 
 def announce(port: int, own: str, *, browser: bool) -> None:

@@ -120,7 +120,7 @@ def _composed(text: str) -> Node:
 
 
 def _fresh(text: str) -> Node:
-    parser = YAML(typ="rt", pure=True)
+    parser = YAML(typ="safe", pure=True)  # comments are read from the text itself
     parser.Resolver = TextOnly
     found: Node = parser.compose(text)
     return found

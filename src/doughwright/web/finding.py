@@ -14,7 +14,7 @@ from doughwright.sheets.cells import Cell
 from doughwright.store.library import Listed, listed, newest
 from doughwright.web.figures import Figures, first_kitchen, folded, note, noted, rests_on
 
-PATIENCE = 0.4
+PATIENCE = 0.2
 """Seconds a page may spend on figures that are missing; the rest is worked out after it."""
 
 

@@ -6,6 +6,7 @@ document, every key spelt as in an address, so that names with any sign in them 
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, Literal
 from urllib.parse import quote, unquote
@@ -29,6 +30,7 @@ def field_name(holds: Holds, path: Path) -> str:
     return f"{holds}:{spelt(path)}"
 
 
+@lru_cache(8192)
 def spelt(path: Path) -> str:
     """A path in one word."""
     steps = (f"{LIST}{p}" if isinstance(p, int) else quote(p, safe="") for p in path)
