@@ -135,14 +135,18 @@ class Opening:
         dark: bool = False,
         script: bool = True,
         quiet: bool = True,
+        known: bool = True,
     ) -> Page:
-        """Open a page of a browser of its own; unless ``quiet``, its console is not looked at."""
+        """Open a page of a browser of its own; unless ``quiet``, its console is not looked at.
+
+        One that is not ``known`` was not let in.
+        """
         context = self.chromium.new_context(
             viewport=PHONE if phone else DESK,  # type: ignore[arg-type]  # a typed dict of two sizes
             color_scheme="dark" if dark else "light",
             java_script_enabled=script,
             has_touch=phone,
-            storage_state=self.state,
+            storage_state=self.state if known else None,
         )
         context.set_default_timeout(15_000)
         self.contexts.append(context)

@@ -165,6 +165,53 @@ def test_a_phone_at_the_bench_marks_steps_and_keeps_its_clock(opened: Opening) -
     expect(page.locator(".at-hand .do")).to_have_text(second)
 
 
+SOUNDS = """
+window.tones = 0;
+const made = AudioContext.prototype.createOscillator;
+AudioContext.prototype.createOscillator = function () {
+  window.tones += 1;
+  return made.call(this);
+};
+"""
+
+
+def test_the_bell_rings_after_one_tap_when_the_deadline_passes_asleep(opened: Opening) -> None:
+    page = opened.page("/breads/leek-and-curd-pockets/plan", phone=True)
+    page.context.add_init_script(SOUNDS)
+    page.clock.install()
+    page.get_by_role("button", name=re.compile("Start at the bench")).first.click()
+    expect(page.locator("#bell")).to_be_visible()
+    begin = page.get_by_role("button", name="Begin now")
+    if begin.count():
+        begin.click()
+    if page.locator("#bell").get_attribute("aria-pressed") != "true":
+        page.locator("#bell").tap()
+    expect(page.locator("#bell")).to_have_text(re.compile("It will ring"))
+    due = int(page.locator(".at-hand .ticks").first.get_attribute("data-due") or 0)
+    before = page.evaluate("window.tones")
+    page.clock.fast_forward(due - page.evaluate("Date.now()") + 5000)  # as after a sleep
+    expect(page).to_have_title(re.compile("^●"))
+    page.wait_for_function(f"window.tones > {before}")
+    page.locator("h1").tap()
+    expect(page).not_to_have_title(re.compile("^●"))
+
+
+def test_a_slider_moves_the_plan_and_then_its_pictures(opened: Opening) -> None:
+    page = opened.page("/breads/leek-and-curd-pockets/plan")
+    before = page.locator("#plan svg").first.inner_html()
+    slide = page.get_by_label("Room, slider")
+    slide.focus()
+    for _ in range(5):
+        slide.press("ArrowRight")
+    expect(page.get_by_label("Room", exact=True)).to_have_value(re.compile("°C"))
+    warmer = page.get_by_label("Room", exact=True).input_value()
+    expect(page.locator("#plan")).to_contain_text(f"room {warmer}")
+    page.wait_for_function(
+        "was => ![was, undefined].includes(document.querySelector('#plan svg')?.innerHTML)",
+        arg=before,
+    )
+
+
 @pytest.mark.parametrize("end", ["plan.pdf", "plan.ics", "plan.html", "card.pdf", "card.txt"])
 def test_a_bread_is_taken_away_as_a_file(opened: Opening, end: str) -> None:
     page = opened.page("/breads")

@@ -9,6 +9,7 @@ from doughwright.render.bake_phrases import weight_band
 from doughwright.render.numbers import (
     MINUTE,
     duration_band,
+    given_temperature,
     height,
     length,
     litres,
@@ -262,7 +263,7 @@ def _lever(lever: LeverRow) -> str:
 
 def place_head(place: Place) -> str:
     """A kitchen of the table by its room, the card's own marked, a high one by its height."""
-    room = temperature(place.room.value or 0.0)
+    room = given_temperature(place.room.value or 0.0)
     if place.tested:
         return f"{room} (this card)"
     high = place.altitude.value or 0.0
@@ -351,7 +352,7 @@ def place_sentence(card: CardSheet) -> str:
 
 
 def _shown(cell: Cell) -> str:
-    return temperature(cell.value or 0.0)
+    return given_temperature(cell.value or 0.0)
 
 
 def assumed_sentences(card: CardSheet) -> Iterator[str]:

@@ -18,7 +18,13 @@ from doughwright.render.kitchen_words import (
     said_of_kitchens,
     unchanged_kitchen,
 )
-from doughwright.render.numbers import duration, duration_band, fine_mass, percent, temperature
+from doughwright.render.numbers import (
+    duration,
+    duration_band,
+    fine_mass,
+    given_temperature,
+    percent,
+)
 from doughwright.render.phrases import weight
 from doughwright.render.text import SIGNS, WIDTH, console, text_of
 from doughwright.sheets.cells import Cell
@@ -115,7 +121,7 @@ def yeast_text(sheet: YeastSheet, *, width: int = WIDTH, colour: bool = False) -
 def _kitchen(sheet: YeastSheet) -> str:
     assert sheet.room.value is not None
     assumed = " (assumed)" if sheet.room.kind == "assumed" else ""
-    return f"{sheet.kitchen}: room {temperature(sheet.room.value)}{assumed}"
+    return f"{sheet.kitchen}: room {given_temperature(sheet.room.value)}{assumed}"
 
 
 def _asked(sheet: YeastSheet) -> str:
@@ -123,7 +129,7 @@ def _asked(sheet: YeastSheet) -> str:
     goal = "ripe" if sheet.until == "ripe" else f"{sheet.until[:-1]} times its size"
     at = ""
     if sheet.place is not None and sheet.place.value is not None:
-        at = f" at {temperature(sheet.place.value)}"
+        at = f" at {given_temperature(sheet.place.value)}"
     return f"To {sheet.step}{at} until {goal} in {duration(sheet.wanted.value)}:"
 
 

@@ -7,7 +7,13 @@ from types import MappingProxyType
 
 from doughwright.errors import Notice, Path, Weight
 from doughwright.render.messages import remedy, where, words
-from doughwright.render.numbers import clock, duration, duration_band, temperature
+from doughwright.render.numbers import (
+    clock,
+    duration,
+    duration_band,
+    given_temperature,
+    temperature,
+)
 from doughwright.render.phrases import lever_words
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.kitchens import (
@@ -18,7 +24,6 @@ from doughwright.sheets.kitchens import (
     MixInKitchen,
     SharedNotice,
 )
-from doughwright.units import ICE_POINT, Kelvin
 
 KIND_WORDS: Mapping[str, str] = MappingProxyType(
     {
@@ -55,12 +60,7 @@ def _changed(change: Change) -> str:
     shown = change.value.value
     if change.value.unit == "m":
         return f"{change.field} {shown:.0f} m"
-    return f"{change.field} {temperature(shown, 0 if _whole(shown) else 1)}"
-
-
-def _whole(kelvin: Kelvin) -> bool:
-    """Whether a temperature is a whole number of °C."""
-    return abs(kelvin - ICE_POINT - round(kelvin - ICE_POINT)) < 0.05
+    return f"{change.field} {given_temperature(shown)}"
 
 
 def unchanged_kitchen(kitchens: Sequence[KitchenColumn]) -> str:

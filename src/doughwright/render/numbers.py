@@ -50,6 +50,16 @@ def temperature(value: Kelvin, digits: int = 0) -> str:
     return f"{_rounded(value - ICE_POINT, digits):.{digits}f} °C".replace("-", "−")
 
 
+def given_temperature(value: Kelvin) -> str:
+    """A temperature that somebody gave: with its tenth where it has one.
+
+    >>> given_temperature(295.15), given_temperature(296.65)
+    ('22 °C', '23.5 °C')
+    """
+    whole = abs(value - ICE_POINT - round(value - ICE_POINT)) < 0.05
+    return temperature(value, 0 if whole else 1)
+
+
 def difference(value: float) -> str:
     """A temperature difference with its sign.
 

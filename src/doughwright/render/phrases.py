@@ -5,6 +5,7 @@ from types import MappingProxyType
 
 from doughwright.render.numbers import (
     fine_mass,
+    given_temperature,
     mass,
     ratio_band,
     rough_duration,
@@ -210,7 +211,7 @@ def kitchen_line(kitchen: KitchenSheet) -> str:
 def _stated_or_assumed(cell: Cell) -> str:
     assert cell.value is not None
     mark = " (assumed)" if cell.kind == "assumed" else ""
-    return f"{temperature(cell.value)}{mark}"
+    return f"{given_temperature(cell.value)}{mark}"
 
 
 def pieces_line(division: DivisionSheet) -> str:

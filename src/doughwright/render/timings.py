@@ -8,6 +8,7 @@ from doughwright.render.numbers import (
     clock,
     duration,
     duration_band,
+    given_temperature,
     rough_duration,
     temperature,
 )
@@ -78,7 +79,7 @@ def instruction(row: TimelineRow) -> str:
         parts[-1] += ","
         parts.append(f"then at {oven(row.then)}")
     if row.place is not None and row.place.value is not None:
-        parts.append(f"at {temperature(row.place.value)}")
+        parts.append(f"at {given_temperature(row.place.value)}")
     return " ".join(parts) + "."
 
 
