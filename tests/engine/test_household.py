@@ -85,6 +85,19 @@ def test_a_pinch_is_weighed() -> None:
 
 
 def test_three_salts_of_one_weight_fill_different_spoons() -> None:
-    spoons = salt_spoons(0.018)
-    assert spoons.fine == pytest.approx(3.0)  # USDA SR28, NDB 02047: 6 g a teaspoon
-    assert spoons.fine < spoons.coarse < spoons.flaky
+    fine = household_measure(TABLE["salt"], 0.018, "metric")
+    assert fine is not None
+    assert fine.parts == ((1.0, "tbsp"),)  # USDA SR28, NDB 02047: 6 g a teaspoon
+    spoons = salt_spoons(fine)
+    assert spoons is not None
+    tsp, salts = {"tbsp": 3.0, "tsp": 1.0}, (fine, spoons.coarse, spoons.flaky)
+    counts = [sum(n * tsp[unit] for n, unit in salt.parts) for salt in salts]
+    assert counts == sorted(counts)
+    assert len(set(counts)) == 3
+    assert spoons.flaky.mass == pytest.approx(fine.mass, rel=0.1)
+
+
+def test_a_tablespoon_is_taken_from_where_it_is_within_what_is_said_of_measures() -> None:
+    made = measured({"tbsp": 0.00609, "tsp": 0.00203}, 0.0058)  # cardamom, 5 % below a tablespoon
+    assert made is not None
+    assert made.parts == ((1.0, "tbsp"),)

@@ -109,9 +109,10 @@ def test_lines_are_folded_at_75_octets_and_end_as_they_must() -> None:
 def test_the_same_plan_has_the_same_entries_and_a_moved_one_is_newer() -> None:
     made = plan("leek-and-curd-pockets")
     assert written(made) == written(made)
-    moved = written(made, moved=3)
-    assert [e["UID"] for e in events(moved)] == [e["UID"] for e in events(written(made))]
-    assert {e["SEQUENCE"] for e in events(moved)} == {3}
+    later = written(made, stamp=STAMP + timedelta(seconds=1))
+    assert [e["UID"] for e in events(later)] == [e["UID"] for e in events(written(made))]
+    first, second = ({e["SEQUENCE"] for e in events(each)} for each in (written(made), later))
+    assert max(first) < min(second)
 
 
 HOSTILE = """

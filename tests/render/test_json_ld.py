@@ -40,7 +40,7 @@ DURATION = {"type": "string", "format": "duration", "pattern": "^P(?!$)"}
 
 
 def quantity(unit: str) -> dict[str, str]:
-    return {"type": "string", "pattern": rf"^(less than |<)?\d+(\.\d+)? ?{unit}$"}
+    return {"type": "string", "pattern": rf"^\d+(\.\d+)? ?{unit}$"}
 
 
 def typed(kind: str, required: list[str], **properties: Any) -> dict[str, Any]:
@@ -228,3 +228,12 @@ def test_the_schema_finds_slips(card_of: Cards, key: str, slip: Any) -> None:
     tree = deepcopy(recipe(card_of("potato-rolls")))
     tree[key] = slip
     assert slips(tree) != []
+
+
+def test_a_us_label_and_its_recipe_name_the_same_sodium(
+    solve: Callable[[str], ResolvedFormula],
+) -> None:
+    sheet = card(solve(LOAF), replace(kitchen_from(None), codes="US"))
+    assert sheet.label is not None
+    printed = next(row.printed for row in sheet.label.per_piece if row.name == "Sodium")
+    assert recipe(sheet)["nutrition"]["sodiumContent"] == printed

@@ -159,3 +159,10 @@ def test_the_tested_kitchen_takes_the_rest_from_the_one_at_hand(kitchen: Kitchen
     assert found.altitude == 0.0  # not the mountain kitchen's: it would have said so
     assert found.name != kitchen.name
     assert kitchens.tested_kitchen(kitchen, None) is kitchen
+
+
+def test_what_a_test_notes_is_not_assumed_and_what_it_does_not_is() -> None:
+    tested = TestedIn.model_validate({"room": "22 °C", "flour": "21 °C"})
+    found = kitchens.tested_kitchen(kitchen_from(None), tested)
+    assert not {"room", "flour"} & found.assumed
+    assert {"fridge", "altitude"} <= found.assumed

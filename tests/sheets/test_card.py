@@ -7,12 +7,22 @@ from pathlib import Path
 import pytest
 
 from doughwright.errors import DocumentError
+from doughwright.render.card_phrases import (
+    assumed_sentences,
+    place_sentence,
+    step_sentences,
+    yield_line,
+)
+from doughwright.render.card_text import card_text
+from doughwright.render.json_ld import recipe
+from doughwright.render.numbers import mass
 from doughwright.resolving.formulas import ResolvedFormula, Wish
 from doughwright.resolving.kitchens import Kitchen, kitchen_from
+from doughwright.resolving.oven_courses import Dial
 from doughwright.sheets.card import CardSheet, card
 from doughwright.sheets.card_sizes import usual_sizes
 from doughwright.sheets.card_steps import CardStep
-from doughwright.sheets.ovens import OvenRow
+from doughwright.sheets.ovens import OvenRow, oven_rows
 from doughwright.units import ICE_POINT
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -348,3 +358,77 @@ def test_food_findings_go_to_the_reader_and_gaps_to_the_author(card_of: Cards) -
     rolls = card_of("oat-and-honey-rolls")  # no step makes its soaked topping
     assert "food-not-made" in {n.code for n in rolls.for_author}
     assert "food-not-made" not in {n.code for n in rolls.cautions}
+
+
+@pytest.mark.parametrize(
+    ("fan", "within"), [(190, ("6", "7")), (185, ("5", "6", "7")), (200, ("7", "8"))]
+)
+def test_gas_marks_lie_about_what_is_wanted_not_about_the_nearest_of_them(
+    fan: float, within: tuple[str, ...]
+) -> None:
+    """Marks by engine/properties/oven.tsv: 5 is 190, 6 is 200, 7 is 220, 8 is 230 °C."""
+    rows = oven_rows(Dial("fan", ICE_POINT + fan), None)
+    gas = next(row.first for row in rows if row.kind == "gas")
+    assert gas.marks == within
+    assert gas.mark in within
+
+
+def test_a_bread_in_one_piece_has_its_ovens_and_no_pieces(solve: Solve) -> None:
+    whole = """
+yield: {flour: 500 g}
+preparations:
+  dough:
+    kind: dough
+    ingredients: {strong white flour: 100 %, water: 80 %, salt: 2 %, instant yeast: 0.7 %}
+process:
+  - mix: dough
+  - ferment: dough
+    until: double
+    took: 90 min
+  - bake: dough
+    oven: gas mark 9
+    then: gas mark 7
+    took: 20–25 min
+"""
+    sheet = card(solve(whole), ORDINARY)
+    assert oven(sheet, "fan").then is not None
+    assert oven(sheet, "gas").first.mark == "9"
+    assert "baked, it weighs" in yield_line(sheet)
+    nutrition = recipe(sheet)["nutrition"]
+    assert "piece" not in nutrition["servingSize"]  # type: ignore[index,operator]  # of a JSON tree
+
+
+def test_what_nobody_noted_where_it_was_tested_is_said_to_be_taken(solve: Solve) -> None:
+    noted = LOAF.replace("{room: 22 °C, flour: 22 °C, oven: fan, altitude: 100 m}", "{room: 22 °C}")
+    warm = replace(ORDINARY, flour=ICE_POINT + 27, fridge=ICE_POINT + 7, assumed=frozenset())
+    sheet = card(solve(noted), warm)
+    assert place_sentence(sheet) == "Tested in a kitchen at 22 °C."
+    taken = next(iter(assumed_sentences(sheet)))
+    assert taken == "Not noted, so taken to be: flour 27 °C, fridge 7 °C, 0 m above the sea."
+    whole = card(solve(LOAF), warm)
+    said = place_sentence(whole)
+    assert said == "Tested in a kitchen at 22 °C, the flour at 22 °C, 100 m above the sea."
+
+
+def test_a_time_with_the_oven_turned_down_in_it_is_said_to_be_of_the_whole(solve: Solve) -> None:
+    turned = LOAF.replace("oven: 220 °C fan", "oven: 220 °C fan\n    then: 200 °C fan")
+    first = step_sentences(step(card(solve(turned), ORDINARY), "bake"))[0]
+    assert first.endswith("then at 200 °C fan for 30–34 min in all.")
+
+
+def test_a_table_of_sizes_never_shows_a_weight_far_from_what_is_meant(solve: Solve) -> None:
+    pinch = LOAF.replace("instant yeast: 0.7 %", "instant yeast: 0.05 %")
+    sheet = card(solve(pinch), ORDINARY, sizes=[1, 2])
+    row = next(r for r in sheet.sizes.preparations[0].rows if r.name == "instant yeast")
+    for cell, column in zip(row.weights, sheet.sizes.columns, strict=True):
+        exact = (column.dough.value or 0.0) * 0.0005 / 1.6805
+        assert cell.value == pytest.approx(exact, rel=0.1)
+    assert mass(row.weights[0].value or 0.0, row.steps[0].value or 0.0) == "0.15 g"
+
+
+def test_water_too_warm_for_yeast_in_another_kitchen_is_said_beside_its_table(
+    card_of: Cards,
+) -> None:
+    sheet = card_of("leek-and-curd-pockets", "harbour-lane")
+    assert [n.code for n in sheet.elsewhere.notices] == ["liquid-warm-for-yeast"]
+    assert "Elsewhere: Liquid at 43 °C is warmer than the 40 °C" in card_text(sheet)

@@ -75,6 +75,18 @@ def test_a_step_inside_a_waiting_one_ends_with_it() -> None:
     assert at(56, mix=10, heat=56)[HEAT].state == "done"
 
 
+def test_an_oven_that_takes_longer_than_the_step_it_is_lit_in_is_lit_before_that() -> None:
+    line = (
+        Stretch(MIX, 0, (600, 600, 600)),
+        Stretch(RISE, 600, (1500, 1800, 2100)),
+        Stretch(HEAT, 0, (2400, 2400, 2400), inside=RISE, ahead=2400),
+        Stretch(BAKE, 2400, (1500, 1800, 2100)),
+    )
+    found = {m.position: m for m in moments(line, SIX, {}, after(1))}
+    assert (found[RISE].state, found[HEAT].state) == ("later", "now")
+    assert found[HEAT].due == after(40) == found[BAKE].begins
+
+
 def test_a_step_inside_one_that_ended_early_is_still_to_be_done() -> None:
     bench = at(40, mix=10, rise=40)
     assert bench[BAKE].state == "now"

@@ -20,8 +20,8 @@ def command(
 ) -> None:
     """Write all breads, kitchens, series and the shelf as YAML into FOLDER, or FOLDER.zip.
 
-    Each file says to the letter what its author wrote last; `import` reads them back. For
-    the history as well see `backup`.
+    Each file says to the letter what its author wrote last; `import` reads them back. What
+    is put away stays behind. For all of it, the history as well, see `backup`.
     """
     open_library_at(data, database)
     from doughwright.store.folders import as_zip, export_to  # noqa: PLC0415 - once it is open

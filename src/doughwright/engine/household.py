@@ -113,8 +113,9 @@ def measured(held: Mapping[str, Kilogram], mass: Kilogram) -> Measured | None:
 
 def _alone(held: Mapping[str, Kilogram], mass: Kilogram) -> Iterator[Measured]:
     """The amounts of the largest measure that is used at all, just below and just above."""
+    near = household_constant("rounds_within")
     for measure in MEASURES:
-        if measure in held and mass >= FEWEST[measure] * held[measure] * 0.97:
+        if measure in held and mass >= FEWEST[measure] * held[measure] * (1 - near):
             yield from (_made(((count, measure),), held) for count in _counts(held, measure, mass))
             return
 
@@ -157,19 +158,22 @@ def _below(parts: Sequence[Ratio], wanted: Ratio) -> Iterator[Ratio]:
 
 @dataclass(frozen=True, slots=True)
 class SaltSpoons:
-    """The same salt by teaspoons of fine, of dense coarse and of flaky coarse grains."""
+    """The same salt by spoons of fine, of dense coarse and of flaky coarse grains."""
 
-    fine: Ratio
-    coarse: Ratio
-    flaky: Ratio
+    fine: Measured
+    coarse: Measured
+    flaky: Measured
 
 
-def salt_spoons(mass: Kilogram) -> SaltSpoons:
-    """Teaspoons of three salts that weigh the same.
+def salt_spoons(fine: Measured) -> SaltSpoons | None:
+    """Spoons of two coarse salts that weigh what so many of fine salt do; None if none is near.
 
-    >>> round(salt_spoons(0.015).flaky, 1)  # 15 g by 2.8 g a teaspoon
-    5.4
+    >>> spoons = salt_spoons(Measured(((2.5, "tsp"),), 0.015))
+    >>> spoons.flaky.parts if spoons else None  # 15 g by 2.8 g a teaspoon is 5.4
+    ((1.5, 'tbsp'), (0.75, 'tsp'))
     """
-    fine = measures_of("salt")["tsp"]
-    coarse, flaky = (household_constant(f"salt_tsp_{kind}") for kind in ("coarse", "flaky"))
-    return SaltSpoons(mass / fine, mass / coarse, mass / flaky)
+    coarse, flaky = (
+        measured({"tbsp": 3 * tsp, "tsp": tsp}, fine.mass)
+        for tsp in (household_constant(f"salt_tsp_{kind}") for kind in ("coarse", "flaky"))
+    )
+    return SaltSpoons(fine, coarse, flaky) if coarse is not None and flaky is not None else None

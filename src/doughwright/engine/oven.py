@@ -197,7 +197,8 @@ def gas_mark_nearest(temperature: Kelvin) -> str:
 class Setting:
     """Where a dial stands: the kind of oven, what its dial shows, and the mark of a gas oven.
 
-    ``give`` is how far the setting that truly bakes alike may be from it (a standard deviation).
+    ``give`` is how far the setting that truly bakes alike may be from it (a standard deviation);
+    ``between_marks`` what a gas oven would be set to if it had every mark.
     """
 
     kind: OvenKind
@@ -205,6 +206,7 @@ class Setting:
     mark: str | None = None
     give: KelvinDifference = 0.0
     notices: tuple[Notice, ...] = ()
+    between_marks: Kelvin | None = None
 
 
 def equivalent_setting(
@@ -228,7 +230,9 @@ def equivalent_setting(
     if into == "fan":
         dial = fan_from_conventional(dial, rule)
     give = 0.0 if kind == into else math.hypot(_give(kind, rule), _give(into, rule))
-    return Setting(into, gas_marks()[mark] if mark else dial, mark, give, notices)
+    if mark is not None:
+        return Setting(into, gas_marks()[mark], mark, give, notices, between_marks=dial)
+    return Setting(into, dial, None, give, notices)
 
 
 def _give(kind: OvenKind, rule: FanRule = "celsius") -> KelvinDifference:

@@ -6,7 +6,7 @@ one entry; it keeps its UID, so a calendar that took the plan in before moves th
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from types import MappingProxyType
 
@@ -30,17 +30,19 @@ UNSURE = MappingProxyType(
     }
 )
 
+COUNTED_FROM = datetime(2026, 1, 1, tzinfo=UTC)
+"""A revision of an event is counted in seconds from here: it must only ever rise (RFC 5545,
+3.8.7.4, from memory), and an undone mark moves times back."""
+
 Times = Mapping[int, tuple[datetime, datetime]]
 """When each step begins and ends, as instants in UTC, by its position."""
 
 
-def plan_calendar(
-    plan: BenchPlan, times: Times, *, uid: str, stamp: datetime, moved: int = 0
-) -> bytes:
+def plan_calendar(plan: BenchPlan, times: Times, *, uid: str, stamp: datetime) -> bytes:
     """The steps that have a time, in the order of their beginning.
 
-    ``uid`` names this making of the plan; ``moved`` counts how often its times have moved
-    since, so that a calendar takes the later file for the newer one.
+    ``uid`` names this making of the plan, ``stamp`` when the file is written: a calendar takes
+    the later file for the newer one, whichever way the times have moved.
     """
     calendar = Calendar()
     calendar.add("prodid", "-//Doughwright//Bench plan//EN")
@@ -55,7 +57,7 @@ def plan_calendar(
         event = _event(blocks[position], times[position], plan, rings_before=rings)
         event.add("uid", f"{uid}-{position}@doughwright")
         event.add("dtstamp", stamp)
-        event.add("sequence", moved)
+        event.add("sequence", round((stamp - COUNTED_FROM).total_seconds()))
         calendar.add_component(event)
     return bytes(calendar.to_ical())
 

@@ -205,6 +205,8 @@ def _places(card: CardSheet) -> Iterator[Block]:
         rows=tuple(rows),
     )
     yield Paragraph("The signs in the steps go before these times.", "soft")
+    for notice in there.notices:
+        yield Paragraph(f"Elsewhere: {words(notice)} {remedy(notice)}".rstrip(), "soft")
 
 
 def _labelled(label: str) -> str:

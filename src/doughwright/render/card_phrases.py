@@ -78,12 +78,14 @@ def measure_sentences(sheet: MeasureSheet) -> Iterator[str]:
     yield "Grams go first: spoons and cups only come near them."
     if sheet.flour_cup is not None:
         held = weight_band(sheet.flour_cup)
-        yield f"A cup of flour weighs {held} as it is filled; here it is dipped in and levelled."
+        yield f"A cup of white flour weighs {held} as it is filled: where you can, weigh it."
     if sheet.salt is not None:
-        fine, coarse, flaky = map(counted, (sheet.salt.fine, sheet.salt.coarse, sheet.salt.flaky))
+        fine, coarse, flaky = map(
+            measure_words, (sheet.salt.fine, sheet.salt.coarse, sheet.salt.flaky)
+        )
         yield (
-            f"Spoons of salt are fine salt: {fine} tsp of it weigh as much as {coarse} tsp of "
-            f"dense coarse salt or {flaky} tsp of flaky."
+            f"Spoons of salt are fine salt: {fine} of it weigh about as much as {coarse} of "
+            f"dense coarse salt or {flaky} of flaky."
         )
 
 
@@ -103,7 +105,8 @@ def yield_line(card: CardSheet) -> str:
         made = pieces_line(card.division)
     if card.baked is None:
         return f"{made}."
-    return f"{made}; baked, a piece weighs {weight_band(card.baked)}."
+    what = "it" if card.division is None else "a piece"
+    return f"{made}; baked, {what} weighs {weight_band(card.baked)}."
 
 
 def time_line(card: CardSheet) -> str:
@@ -187,7 +190,7 @@ def _first(step: CardStep, looks: str) -> str:
     row = step.row
     said = instruction(row).removesuffix(".") + _of_pieces(step)
     if row.lasts.value and row.lasts.kind not in UNCOUNTED:
-        lasts = duration_band(row.lasts)
+        lasts = duration_band(row.lasts) + (" in all" if row.then is not None else "")
         said += f" ({lasts})" if row.verb in MADE else f" for {lasts}"
     if looks and not row.hands_on and row.verb not in SPOKEN_LATER:
         said += f", until {looks}"
@@ -341,14 +344,23 @@ def size_head(column: SizeColumn) -> str:
 
 def place_sentence(card: CardSheet) -> str:
     """In what kitchen the card's times hold."""
-    kitchen = card.kitchen
-    where = f"a kitchen at {_shown(kitchen.room)}, the flour at {_shown(kitchen.flour)}"
-    where += f" and the fridge at {_shown(kitchen.fridge)}"
-    if kitchen.altitude.value is not None:
-        where += f", {height(kitchen.altitude.value)} above the sea"
+    kitchen, low = card.kitchen, card.kitchen.altitude
+    cells = (("the flour", kitchen.flour), ("the fridge", kitchen.fridge))
+    told = [f"{name} at {_shown(cell)}" for name, cell in cells if _is_told(cell, card)]
+    where = ", ".join([f"a kitchen at {_shown(kitchen.room)}", *told[:1]])
+    where += "".join(f" and {last}" for last in told[1:])
+    if low.value is not None and _is_told(low, card):
+        where += f", {height(low.value)} above the sea"
+    if card.tested and not _is_told(kitchen.room, card):
+        return f"How warm the kitchen was is not noted: times and temperatures hold in {where}."
     if card.tested:
         return f"Tested in {where}."
     return f"Where it was tested is not noted: times and temperatures hold in {where}."
+
+
+def _is_told(cell: Cell, card: CardSheet) -> bool:
+    """Whether a tested formula says so itself; without a test there is only the kitchen."""
+    return not card.tested or cell.kind != "assumed"
 
 
 def _shown(cell: Cell) -> str:
@@ -358,8 +370,11 @@ def _shown(cell: Cell) -> str:
 def assumed_sentences(card: CardSheet) -> Iterator[str]:
     """What was taken for want of a better word, or worked out and not measured."""
     taken = [f"{name} {_shown(cell)}" for name, cell in _assumed(card.kitchen)]
+    low = card.kitchen.altitude
+    if low.kind == "assumed" and low.value is not None:
+        taken.append(f"{height(low.value)} above the sea")
     if taken:
-        yield f"Not noted, so taken as usual: {', '.join(taken)}."
+        yield f"Not noted, so taken to be: {', '.join(taken)}."
     steps = [step for section in card.sections for step in section.steps]
     if any(step.row.lasts.kind == "model" for step in steps):
         yield "Some times are worked out and were not taken: one in five falls outside its range."

@@ -39,6 +39,7 @@ NUTRIENTS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "Total Sugars": ("sugarContent", "g"),
         "Dietary Fiber": ("fiberContent", "g"),
         "Protein": ("proteinContent", "g"),
+        "Sodium": ("sodiumContent", "mg"),
     }
 )
 """Rows of a label that the vocabulary has a word for, with the unit they are printed in."""
@@ -62,7 +63,7 @@ def recipe(card: CardSheet) -> Tree:
         "tool": list(_tools(card)),
         "recipeIngredient": [line for p in card.preparations for line in _ingredients(p, card)],
         "recipeInstructions": list(_sections(card)),
-        "nutrition": _nutrition(card.label) if card.label is not None else None,
+        "nutrition": _nutrition(card.label, card) if card.label is not None else None,
     }
     return {key: value for key, value in whole.items() if value}
 
@@ -149,17 +150,16 @@ def _sections(card: CardSheet) -> Iterator[Tree]:
         }
 
 
-def _nutrition(label: LabelSheet) -> Tree:
+def _nutrition(label: LabelSheet, card: CardSheet) -> Tree:
     """What a label gives of a piece or a serving; what is not known in full is left out."""
-    found: Tree = {"@type": "NutritionInformation", "servingSize": _serving(label)}
+    found: Tree = {"@type": "NutritionInformation", "servingSize": _serving(label, card)}
     for row in label.per_piece:
         if row.value is None or row.least:
             continue
-        if row.name in {"salt", "Sodium"}:
-            sodium = row.value * (SODIUM_IN_SALT if row.name == "salt" else 1.0)
-            found["sodiumContent"] = f"{sodium * 1e6:.0f} mg"
+        if row.name == "salt":
+            found["sodiumContent"] = f"{row.value * SODIUM_IN_SALT * 1e6:.0f} mg"
         known, unit = NUTRIENTS.get(row.name, ("", ""))
-        if known and unit in row.printed:
+        if known and unit in row.printed and row.printed[:1].isdigit():  # not "less than 1 g"
             found[known] = row.printed if known != "calories" else _calories(row.printed)
     return found if len(found) > 2 else {}
 
@@ -168,9 +168,9 @@ def _calories(printed: str) -> str:
     return f"{printed.split(maxsplit=1)[0]} kcal"
 
 
-def _serving(label: LabelSheet) -> str:
+def _serving(label: LabelSheet, card: CardSheet) -> str:
     weight_of = mass(label.serving.value or 0.0)
-    if not label.serving_pieces:
+    if not label.serving_pieces or card.division is None:
         return weight_of
     pieces = f"{label.serving_pieces} {'piece' if label.serving_pieces == 1 else 'pieces'}"
     return f"{pieces}, about {weight_of}"

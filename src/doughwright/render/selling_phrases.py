@@ -13,8 +13,8 @@ from doughwright.units import Joule, Money
 WHOSE_LOSS = {
     "stated": "as you said",
     "tested": "by the weight you gave",
-    "model": "by the bake as it is worked out: weigh a baked piece and give it with `--baked`",
-    "usual": "by common practice: weigh a baked piece and give it with `--baked`",
+    "model": "by the bake as it is worked out: a baked piece on the scale tells better",
+    "usual": "by common practice: a baked piece on the scale tells better",
 }
 
 RULES = {

@@ -55,7 +55,7 @@ DOUGH_CUES: Mapping[str, str] = MappingProxyType(
 DEFAULT_CUES: Mapping[str, str] = MappingProxyType(
     {
         "proof": "a floured fingertip leaves a dent that fills slowly",
-        "rest": "the pieces lie relaxed and no longer spring back",
+        "rest": "it lies relaxed and no longer springs back",
         "soak": "all the water is taken up",
     }
 )

@@ -266,11 +266,10 @@ def with_changes(kitchen: Kitchen, **changes: float) -> Kitchen:
     problems = [p for name, value in changes.items() for p in _not_in_a_kitchen(name, value)]
     if problems:
         raise DocumentError(problems)
+    stated = kitchen.assumed - changes.keys()
     if "room" in changes and "flour" in kitchen.assumed:
         changes = {"flour": changes["room"], **changes}
-    changed = replace(kitchen, **changes)  # type: ignore[arg-type]  # names are fields
-    stated = {name for name in changes if name != "flour" or "flour" not in kitchen.assumed}
-    return replace(changed, assumed=kitchen.assumed - stated)
+    return replace(kitchen, **changes, assumed=stated)  # type: ignore[arg-type]  # names are fields
 
 
 CHANGEABLE: Mapping[str, str] = MappingProxyType(
@@ -288,10 +287,7 @@ CHANGEABLE: Mapping[str, str] = MappingProxyType(
 
 def changed_kitchen(kitchen: Kitchen, fields: Mapping[str, Quantity]) -> Kitchen:
     """Return the kitchen with some fields changed; what is asked for is not assumed."""
-    if not fields:
-        return kitchen
-    changed = with_changes(kitchen, **{name: value.best for name, value in fields.items()})
-    return replace(changed, assumed=changed.assumed - fields.keys())
+    return with_changes(kitchen, **{name: value.best for name, value in fields.items()})
 
 
 def tested_kitchen(kitchen: Kitchen, tested: TestedIn | None) -> Kitchen:
@@ -305,10 +301,10 @@ def tested_kitchen(kitchen: Kitchen, tested: TestedIn | None) -> Kitchen:
     said = {"room": tested.room, "fridge": tested.fridge}
     if problems := list(_temperature_problems(said, "tested in")):
         raise DocumentError(problems)
-    changes: dict[str, float] = {"altitude": default("altitude")}
-    changes |= {
+    noted = {
         name: quantity.best
         for name in TESTABLE
         if (quantity := getattr(tested, name, None)) is not None
     }
-    return replace(with_changes(kitchen, **changes), name="where it was tested")
+    low = replace(kitchen, altitude=default("altitude"), assumed=kitchen.assumed | {"altitude"})
+    return replace(with_changes(low, **noted), name="where it was tested")

@@ -111,7 +111,7 @@ def card(
     document, solution = formula.document, formula.solution
     place = published_kitchen(document, kitchen)
     plan = bench_plan(formula, place, own or formula)
-    program = program_of(document, plan.bake.position, place) if plan.bake is not None else None
+    program = _program(document, plan, place)
     prepared = _prepared(formula, plan, place, measures=measures)
     found = [(solution.named(p.plan.name), p.measures) for p in prepared]
     reader, author = _notices(plan)
@@ -133,7 +133,7 @@ def card(
         measures=measure_sheet(found, measure_system(place.codes)) if measures else None,
         sections=card_sections(formula, plan, program),
         elsewhere=elsewhere(formula, own or formula, place, plan, rooms),
-        ovens=_ovens(document, plan, program),
+        ovens=_ovens(document, plan, program) if program is not None else None,
         sizes=size_table(formula, plan.preparations, sizes),
         label=plan.label,
         cautions=reader,
@@ -167,9 +167,14 @@ def _sum(rows: Iterable[TimelineRow]) -> Cell:
     return Cell(best, "s", "usual", low, high)
 
 
-def _ovens(document: FormulaDocument, plan: BenchPlan, program: Program | None) -> OvenSheet | None:
-    if plan.bake is None or program is None:
-        return None
+def _program(document: FormulaDocument, plan: BenchPlan, place: Kitchen) -> Program | None:
+    """The bake that the plan works out, else the first that names an oven's setting."""
+    bakes = (i for i, s in enumerate(document.process) if s.verb == "bake" and s.oven is not None)
+    position = plan.bake.position if plan.bake is not None else next(bakes, None)
+    return program_of(document, position, place) if position is not None else None
+
+
+def _ovens(document: FormulaDocument, plan: BenchPlan, program: Program) -> OvenSheet:
     bake = next(r for r in plan.timeline.rows if r.position == program.steps[-1])
     return OvenSheet(
         rows=oven_rows(program.first, program.second),

@@ -6,8 +6,16 @@ from dataclasses import dataclass, replace
 from doughwright.documents.formula import FERMENTING, FormulaDocument, Step
 from doughwright.engine.oven import OvenKind
 from doughwright.engine.weighing import Scale
+from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
-from doughwright.resolving.kitchens import Kitchen, OvenSite, default, tested_kitchen, with_changes
+from doughwright.resolving.kitchens import (
+    TESTABLE,
+    Kitchen,
+    OvenSite,
+    default,
+    tested_kitchen,
+    with_changes,
+)
 from doughwright.resolving.oven_courses import oven_kind
 from doughwright.resolving.process import TimedStep
 from doughwright.resolving.rises import settled
@@ -59,12 +67,14 @@ class Elsewhere:
     """What other kitchens change; every tuple within ``waits`` has one entry per place.
 
     ``mixes`` likewise; ``ways`` are doughs mixed by hand for by machine, or the other way.
+    ``notices`` are what is to be taken care of in one of them, each told once.
     """
 
     places: tuple[Place, ...]
     waits: tuple[WaitRow, ...]
     mixes: tuple[MixRow, ...]
     ways: tuple[OtherWay, ...]
+    notices: tuple[Notice, ...] = ()
 
 
 def published_kitchen(document: FormulaDocument, kitchen: Kitchen) -> Kitchen:
@@ -73,9 +83,12 @@ def published_kitchen(document: FormulaDocument, kitchen: Kitchen) -> Kitchen:
     Where the formula does not say, the kitchen at hand stands for it. The oven is of the kind
     that the formula's settings are for, and its dial tells the truth.
     """
-    place = tested_kitchen(kitchen, document.tested_in)
+    tested = document.tested_in
+    place = tested_kitchen(kitchen, tested)
     oven = OvenSite(_kind(document, kitchen), None, default("oven_heats_in"), None, None)
-    return replace(place, oven=oven, scale=CARD_SCALE, name=kitchen.name)
+    unsaid = {name for name in TESTABLE if tested is not None and getattr(tested, name) is None}
+    assumed = place.assumed | unsaid  # it was not seen there, whatever the kitchen at hand says
+    return replace(place, oven=oven, scale=CARD_SCALE, name=kitchen.name, assumed=assumed)
 
 
 def _kind(document: FormulaDocument, kitchen: Kitchen) -> OvenKind:
@@ -94,12 +107,31 @@ def elsewhere(
     kitchens = [place, *_others(place, rooms)]
     ordered = sorted(kitchens, key=lambda k: (k.altitude > place.altitude, k.room))
     found = [settled(formula, own, kitchen) for kitchen in ordered]
+    way = _other_way(formula, own, place, plan)
+    others = [here for here, kitchen in zip(found, ordered, strict=True) if kitchen is not place]
+    told = [*others, way[1]] if way is not None else others
+    mixes = [mix for here in told for mix in here.mixed.values()]
     return Elsewhere(
         places=tuple(_place(kitchen, place) for kitchen in ordered),
         waits=_waits(found),
         mixes=tuple(_mixes(formula, ordered, found)),
-        ways=tuple(_ways(formula, own, place, plan)),
+        ways=tuple(_ways(formula, place, *way)) if way is not None else (),
+        notices=tuple(_each_once(notice for mix in mixes for notice in mix.notices)),
     )
+
+
+def _each_once(notices: Iterable[Notice]) -> Iterable[Notice]:
+    """Notices graver than a note, each kind once, with its largest figures."""
+    kinds: dict[str, Notice] = {}
+    for notice in notices:
+        known = kinds.get(notice.code)
+        if notice.weight != "note" and (known is None or _figures(notice) > _figures(known)):
+            kinds[notice.code] = notice
+    return kinds.values()
+
+
+def _figures(notice: Notice) -> tuple[float, ...]:
+    return tuple(value for value in notice.values.values() if isinstance(value, float))
 
 
 def _others(place: Kitchen, rooms: Sequence[Kelvin]) -> Iterable[Kitchen]:
@@ -169,20 +201,24 @@ def _in_kitchen(mix: MixSheet) -> MixInKitchen:
     return MixInKitchen(mix.aim, mix.temperature, mix.levers)
 
 
-def _ways(
+def _other_way(
     formula: ResolvedFormula, own: ResolvedFormula, place: Kitchen, plan: BenchPlan
-) -> Iterable[OtherWay]:
+) -> tuple[str, Settled] | None:
     """The final dough mixed by machine where it is by hand, by hand where it is by machine."""
     final = formula.solution.final
     mixed = next((p.mix for p in plan.preparations if p.name == final), None)
     if mixed is None or mixed.aim is None:
-        return
+        return None
     way = OTHER_WAY.get(mixed.way, "hand")
-    found = settled(_mixed_by(formula, final, way), _mixed_by(own, final, way), place)
+    return way, settled(_mixed_by(formula, final, way), _mixed_by(own, final, way), place)
+
+
+def _ways(formula: ResolvedFormula, place: Kitchen, way: str, found: Settled) -> Iterable[OtherWay]:
+    final = formula.solution.final
     mix = found.mixed.get(final)
-    p = formula.solution.named(final)
     if mix is not None:
-        yield OtherWay(final, way, _in_kitchen(mix_sheet(p, place, mix)))
+        mixed = mix_sheet(formula.solution.named(final), place, mix)
+        yield OtherWay(final, way, _in_kitchen(mixed))
 
 
 def _mixed_by(formula: ResolvedFormula, name: str, way: str) -> ResolvedFormula:

@@ -21,12 +21,20 @@ from doughwright.sheets.bench_plan import PreparationPlan
 from doughwright.sheets.card_places import CARD_SCALE
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.weighing import WeighLine, shown_weight, weigh_lines
+from doughwright.units import Kilogram
 
 SMALL_SIZES = (6, 8, 10)
 """Sizes shown of a bread that is made in about so many pieces."""
 
 BATCHES = (0.5, 1.0, 2.0)
 """Sizes of a bread that has no pieces, as multiples of the whole."""
+
+
+LIES_FROM = 0.1
+"""A table's weight is never further off than this share of it."""
+
+FINER: Kilogram = 0.00001
+"""So finely a weight is shown that no kitchen's scale reads: a reader dissolves it, or divides."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,11 +130,19 @@ def _preparation(name: str, made: Sequence[ResolvedFormula]) -> SizedPreparation
     return SizedPreparation(
         name=name,
         rows=tuple(
-            SizeRow(row[0].name, tuple(x.weight for x in row), tuple(x.step for x in row))
+            SizeRow(row[0].name, *zip(*map(_weight_and_step, row), strict=True))
             for row in zip(*lines, strict=True)
         ),
         sums=tuple(Cell(each, "kg") for each in sums),
     )
+
+
+def _weight_and_step(line: WeighLine) -> tuple[Cell, Cell]:
+    """What to weigh and how finely it is shown: finer than a scale where that would lie."""
+    wanted, shown = line.wanted.value or 0.0, line.weight.value or 0.0
+    if abs(shown - wanted) <= LIES_FROM * wanted:
+        return line.weight, line.step
+    return line.wanted, Cell(FINER, "kg")
 
 
 # Spoons and cups
@@ -172,25 +188,23 @@ def measure_sheet(
 ) -> MeasureSheet:
     """What is to be said of the measures of all preparations."""
     counted = [
-        (line.ingredient, mass, measure)
+        (line.ingredient, measure)
         for p, measures in preparations
-        for line, mass, measure in zip(
-            p.preparation.lines, p.masses, measures[len(p.taken) :], strict=True
-        )
+        for line, measure in zip(p.preparation.lines, measures[len(p.taken) :], strict=True)
         if measure is not None
     ]
     floury = any(
         i.kind == "flour" and any(unit == "cup" for _, unit in measure.parts)
-        for i, _, measure in counted
+        for i, measure in counted
     )
-    salts = [mass for i, mass, _ in counted if i.name == "salt"]
+    salts = [measure for i, measure in counted if i.name == "salt"]
     return MeasureSheet(
         system=system,
         cup=Cell(measure_volume("cup", system), "m**3"),
         tbsp=Cell(measure_volume("tbsp", system), "m**3"),
         tsp=Cell(measure_volume("tsp", system), "m**3"),
         flour_cup=_flour_cup() if floury else None,
-        salt=salt_spoons(max(salts)) if salts else None,
+        salt=salt_spoons(max(salts, key=lambda measure: measure.mass)) if salts else None,
     )
 
 

@@ -69,7 +69,8 @@ def _alike(dial: Dial, kind: OvenKind, notices: list[Notice]) -> AlikeCell:
         notices.extend(error.problems)
         return AlikeCell(None)
     notices.extend(found.notices)
-    low, high = found.temperature - found.give, found.temperature + found.give
+    sought = found.between_marks or found.temperature
+    low, high = sought - found.give, sought + found.give
     cell = Cell(found.temperature, "K", "model", low, high, "oven-settings")
     within = tuple(mark for mark, at in gas_marks().items() if low <= at <= high)
     return AlikeCell(cell, found.mark or "", within if kind == "gas" else ())

@@ -136,8 +136,8 @@ def _within(
         return _moment(stretch, "done", begins, done[stretch.position])
     if host.state in {"done", "passed"} and host.position not in open_hosts:
         return _moment(stretch, "passed", begins, None)
-    is_now = begins <= now and host.state != "later"
-    return replace(_moment(stretch, "now" if is_now else "later", begins, None), unsure=host.unsure)
+    state: State = "now" if begins <= now else "later"  # an oven may be lit before its host begins
+    return replace(_moment(stretch, state, begins, None), unsure=host.unsure)
 
 
 def ready(

@@ -119,8 +119,7 @@ def as_calendar(request: HttpRequest, key: str) -> HttpResponse:
     sheet = bench_sheet(plan, here, now)
     to_come = [s.moment for s in sheet.steps if s.moment.state in {"now", "later"}]
     times = {m.position: (m.begins, m.due or m.begins) for m in to_come}
-    moved = 2 * len(here.done) + (here.ended is not None)
-    made = plan_calendar(plan, times, uid=f"bench-{key}", stamp=now, moved=moved)
+    made = plan_calendar(plan, times, uid=f"bench-{key}", stamp=now)
     return download(made, MEDIA_TYPE, f"{here.bread}-bench.ics")
 
 
