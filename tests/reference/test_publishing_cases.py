@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import pytest
 
-from doughwright.engine.household import household_measure, salt_spoons
+from doughwright.engine.household import Measured, household_measure, salt_spoons
 from doughwright.engine.ingredients import ingredient_table
 from doughwright.render.card_parts import written_card
 from doughwright.render.card_phrases import counted
@@ -28,16 +28,20 @@ Solve = Callable[..., ResolvedFormula]
 def test_pu01_spoons_of_salt(solve: Solve) -> None:
     # salt conversion pages, and a challah with 15 g of kosher salt: teaspoons of table salt
     # 15/6.0 = 2.5, of dense kosher 15/4.8 = 3.1, of flaky 15/2.8 = 5.4; ±10 %
-    spoons = salt_spoons(0.015)
-    assert spoons.fine == pytest.approx(2.5, rel=0.1)
-    assert spoons.coarse == pytest.approx(3.1, rel=0.1)
-    assert spoons.flaky == pytest.approx(5.4, rel=0.1)
     measured = household_measure(ingredient_table()["salt"], 0.015, "metric")
     assert measured is not None
     assert measured.parts == ((2.5, "tsp"),)
+    spoons = salt_spoons(measured)
+    assert spoons is not None
+    assert teaspoons(spoons.coarse) == pytest.approx(3.1, rel=0.1)
+    assert teaspoons(spoons.flaky) == pytest.approx(5.4, rel=0.1)
     said = card_text(card(solve(SALTED), ORDINARY, measures=True))
-    assert "fine salt: 2½ tsp of it weigh as much as 3⅛ tsp of dense" in said  # never one kind
-    assert "5⅓ tsp of flaky" in said
+    assert "fine salt: 2½ tsp of it weigh about as much as 1 tbsp of dense" in said  # never one
+    assert "1½ tbsp + ¾ tsp of flaky" in said
+
+
+def teaspoons(measured: Measured) -> float:
+    return sum(count * {"tbsp": 3, "tsp": 1}[unit] for count, unit in measured.parts)
 
 
 SALTED = """
@@ -61,7 +65,7 @@ def test_pu02_cups_of_flour(solve: Solve) -> None:
     assert 296 / (3000 * cup.high) == pytest.approx(0.66, abs=0.01)
     assert 296 / (3000 * cup.low) == pytest.approx(0.82, abs=0.01)
     said = card_text(sheet)
-    assert "A cup of flour weighs 120–150 g as it is filled; here it is dipped in" in said
+    assert "A cup of white flour weighs 120–150 g as it is filled: where you can, weigh" in said
     # grams first, cups on a line of their own; our table's dipped cup is 137 g (USDA SR28)
     assert "411 g strong white flour\n  = 3 cups\n" in said
 

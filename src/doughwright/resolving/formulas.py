@@ -29,6 +29,7 @@ from doughwright.engine.ranges import corners
 from doughwright.errors import DocumentError, DoughwrightError, Notice
 from doughwright.resolving.kitchens import default
 from doughwright.resolving.lines import Lookup
+from doughwright.resolving.order import order_notices
 from doughwright.resolving.steps import step_problems
 from doughwright.sources import Constant
 from doughwright.units import CubicMetre, Kilogram, Ratio
@@ -82,7 +83,12 @@ def resolved_formula(document: FormulaDocument, wish: Wish = Wish()) -> Resolved
     if problems:
         raise DocumentError(problems)
     solution = sized(document, preparations, wish, lookup)
-    notices = (*lookup.notices, *solution.notices, *plausibility_notices(solution))
+    notices = (
+        *lookup.notices,
+        *solution.notices,
+        *plausibility_notices(solution),
+        *order_notices(document),
+    )
     refused = [*_empty_problems(solution), *(n for n in notices if n.weight == "stop")]
     if refused:
         raise DocumentError(refused)
