@@ -9,8 +9,8 @@ import shutil
 import signal
 import subprocess
 import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -212,6 +212,38 @@ def sqlite_library(
     """An empty library in SQLite, for what only a file can show."""
     with django_db_blocker.unblock():
         yield from _opened(_sqlite_library(request, tmp_path))
+
+
+@pytest.fixture
+def impatient(library: Library) -> None:
+    """Wait a third of a second for a lock, not five."""
+    options = connections.settings["default"]["OPTIONS"]
+    if library.vendor == "sqlite":
+        options["timeout"] = 0.3
+    else:
+        options["options"] = "-c lock_timeout=300ms"
+    connections.close_all()
+
+
+@pytest.fixture
+def held() -> Callable[[], AbstractContextManager[None]]:
+    """A block during which somebody else is in the middle of writing to the library."""
+    return _held
+
+
+@contextmanager
+def _held() -> Iterator[None]:
+    other = connections.create_connection("default")
+    with closing(other), other.cursor() as cursor:
+        if other.vendor == "sqlite":
+            cursor.execute("BEGIN IMMEDIATE")
+        else:
+            cursor.execute("BEGIN")
+            tables = ", ".join(other.introspection.table_names(cursor))
+            cursor.execute(f"LOCK TABLE {tables} IN EXCLUSIVE MODE")
+        cursor.execute("UPDATE doughwright_document SET name = 'half a name'")
+        yield
+        cursor.execute("ROLLBACK")
 
 
 def _sqlite_library(request: pytest.FixtureRequest, folder: Path) -> Library:

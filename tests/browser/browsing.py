@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.request import urlopen
 
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 FLAGS = (
@@ -27,6 +27,33 @@ PHONE = {"width": 360, "height": 740}
 DESK = {"width": 1280, "height": 900}
 STARTS_WITHIN = 90.0
 """Seconds for the first start, which may compile the models."""
+
+BUNS = """\
+doughwright: formula/1
+name: Milk buns
+# my own comment stays
+yield: {pieces: 12, piece: 70 g}
+preparations:
+  dough:
+    kind: dough
+    aim: 26 °C
+    ingredients:
+      strong white flour: 100 %
+      whole milk: 58 %
+      salt: 1.8 %
+      instant yeast: 1.2 %
+process:
+  - mix: dough
+    by: hand
+  - ferment: dough
+    until: double
+  - divide: dough
+  - shape: dough
+  - proof: dough
+    until: 1.8x
+  - bake: dough
+    oven: 180 °C fan
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,3 +182,14 @@ class Opening:
         page = context.new_page()
         page.goto(f"{self.address}{path}")
         return page
+
+
+def brought_in(opened: Opening, name: str, **kinds: bool) -> Page:
+    """Bring buns in under a name of their own, as a file."""
+    page = opened.page("/breads/import", **kinds)
+    text = BUNS.replace("Milk buns", name)
+    file = {"name": f"{name.casefold().replace(' ', '-')}.yaml", "mimeType": "text/yaml"}
+    page.locator('input[type="file"]').first.set_input_files([{**file, "buffer": text.encode()}])
+    page.get_by_role("button", name=re.compile("Bring")).first.click()
+    expect(page.get_by_role("main")).to_contain_text("1 new")
+    return page

@@ -3,50 +3,8 @@
 import re
 
 import pytest
-from browsing import Opening
-from playwright.sync_api import Page, expect
-
-BUNS = """\
-doughwright: formula/1
-name: Milk buns
-# my own comment stays
-yield: {pieces: 12, piece: 70 g}
-preparations:
-  dough:
-    kind: dough
-    aim: 26 °C
-    ingredients:
-      strong white flour: 100 %
-      whole milk: 58 %
-      salt: 1.8 %
-      instant yeast: 1.2 %
-process:
-  - mix: dough
-    by: hand
-  - ferment: dough
-    until: double
-  - divide: dough
-  - shape: dough
-  - proof: dough
-    until: 1.8x
-  - bake: dough
-    oven: 180 °C fan
-"""
-
-
-def brought_in(opened: Opening, name: str, **kinds: bool) -> Page:
-    """Bring buns in under a name of their own, as a file."""
-    page = opened.page("/breads/import", **kinds)
-    text = BUNS.replace("Milk buns", name)
-    file = {"name": f"{name.casefold().replace(' ', '-')}.yaml", "mimeType": "text/yaml"}
-    page.locator('input[type="file"]').first.set_input_files([{**file, "buffer": text.encode()}])
-    page.get_by_role("button", name=re.compile("Bring")).first.click()
-    expect(page.get_by_role("main")).to_contain_text("1 new")
-    return page
-
-
-def salt(page: Page) -> object:
-    return page.get_by_label("Amount of salt in dough")
+from browsing import Opening, brought_in
+from playwright.sync_api import expect
 
 
 def test_the_first_ten_minutes_of_a_newcomer(opened: Opening) -> None:
@@ -90,20 +48,6 @@ def test_a_slip_is_said_beside_its_field_and_nothing_is_lost(opened: Opening) ->
     expect(field).to_have_value("2")
     field.fill("2.2 %")
     expect(page.locator("#figures")).to_contain_text("2.20 %")
-
-
-def test_two_tabs_see_each_other_and_nothing_is_lost(opened: Opening) -> None:
-    brought_in(opened, "Buns for two")
-    mine = opened.page("/breads/buns-for-two", quiet=False)  # a browser logs the refused save
-    theirs = opened.page("/breads/buns-for-two")
-    mine.get_by_label("Amount of salt in dough").fill("1.9 %")
-    theirs.get_by_label("Amount of salt in dough").fill("2.1 %")
-    theirs.get_by_role("button", name=re.compile("^Save")).first.click()
-    expect(theirs.locator('#editor [name="expected"]')).to_have_value("2")
-    mine.get_by_role("button", name=re.compile("^Save")).first.click()
-    both = mine.get_by_role("main")
-    expect(both).to_contain_text("1.9 %")
-    expect(both).to_contain_text("2.1 %")
 
 
 def test_a_formula_is_edited_and_saved_without_script(opened: Opening) -> None:

@@ -148,6 +148,8 @@ def test_all_problems_at_once_each_with_line_and_caret() -> None:
         (("plan", POCKETS, "--kitchen", POCKETS), 1),
         (("plan", POCKETS, "--room", "27"), 2),
         (("plan", POCKETS, "--start", "9 o'clock"), 2),
+        (("plan", POCKETS, "--start", "9999-12-31 23:59"), 2),
+        (("plan", POCKETS, "--ready", "0001-01-01 00:00"), 2),
         (("plan", POCKETS, "--start", "09:00", "--ready", "18:00"), 2),
         (("plan", POCKETS, "--pieces", "9", "--dough", "2 kg"), 2),
         (("plan", POCKETS, "--with", "egg"), 2),
@@ -162,6 +164,15 @@ def test_wrong_input_ends_with_its_code_and_a_reason(words: tuple[str, ...], cod
     assert result.exit_code == code, result.output
     assert result.stderr.strip()
     assert "Traceback" not in result.output
+
+
+def test_as_many_pieces_as_can_be_asked_for_are_planned_with_a_caution() -> None:
+    result = run("plan", POCKETS, "--kitchen", HARBOUR_LANE, "--pieces", "999999")
+    assert result.exit_code == 0
+    assert "staphylococci grow 1000000-fold" in " ".join(result.stdout.split())
+    more = run("plan", POCKETS, "--kitchen", HARBOUR_LANE, "--pieces", "1000000")
+    assert more.exit_code == 2
+    assert "1<=x<=999999" in more.stderr
 
 
 def test_ingredients_are_found_by_a_word() -> None:

@@ -2,6 +2,7 @@
 
 import os
 import re
+import shutil
 import signal
 import socket
 import subprocess
@@ -60,12 +61,15 @@ def test_no_browser_is_opened_in_a_bare_terminal(monkeypatch: pytest.MonkeyPatch
 
 
 @contextmanager
-def running(data: Path, *options: str) -> Iterator[tuple["subprocess.Popen[str]", str]]:
+def running(
+    data: Path, *options: str, within: tuple[str, ...] = ()
+) -> Iterator[tuple["subprocess.Popen[str]", str]]:
     """Start the program, read what it prints until it can be stopped, and stop it."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
-    command = [sys.executable, "-m", "doughwright", "serve", "--no-browser", "--data", str(data)]
+    program = [sys.executable, "-m", "doughwright", "serve", "--no-browser", "--data", str(data)]
+    command = [*within, *program]
     with subprocess.Popen(
         [*command, "--port", str(port), *options],
         stdout=subprocess.PIPE,
@@ -111,13 +115,33 @@ def test_it_serves_who_is_let_in_and_keeps_the_library_for_its_owner(tmp_path: P
         assert _status(f"{here[1]}/breads") == 401
         assert _status(code[1]) == 200
     assert (data / "library.sqlite3").stat().st_size > 0
+    assert {path.name.partition("-")[0] for path in data.iterdir()} == {"library.sqlite3"}
     if os.name == "posix":
         assert data.stat().st_mode & 0o077 == 0
 
 
 def test_for_phones_it_prints_another_address_with_its_qr_code(tmp_path: Path) -> None:
+    if not serve.own_address():
+        pytest.skip("this machine is in no network")
     with running(tmp_path / "data", "--lan") as (_, said):
         codes = re.findall(r"/pair/(\w+)", said)
         assert len(set(codes)) == 2, "one code lets in one device"
         assert "█" in said
         assert "not encrypted" in said
+
+
+NO_NETWORK = (
+    *("unshare", "--map-root-user", "--net"),
+    *("sh", "-c", 'ip link set lo up && exec "$@"', "sh"),
+)
+"""A machine that knows itself alone, in a name space of its own that ends with the program."""
+
+
+def test_without_a_network_it_says_so_and_lets_its_own_browser_in(tmp_path: Path) -> None:
+    if not shutil.which("unshare") or subprocess.run([*NO_NETWORK, "true"], check=False).returncode:
+        pytest.skip("no network of its own can be made here")
+    with running(tmp_path / "data", "--lan", within=NO_NETWORK) as (_, said):
+        assert "This machine is in no network" in said
+        assert "The library is at http://127.0.0.1:" in said
+        assert len(re.findall(r"/pair/(\w+)", said)) == 1
+        assert "█" not in said

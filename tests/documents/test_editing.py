@@ -221,7 +221,7 @@ AWKWARD = [
     *("yes", "1.8", "{", "a: b", "# hash", "a # b", "ends:", "", " begins", "ends ", "-", "- x"),
     *("-10 °C", "ķimeņu maize", "two\nlines", "two\nlines\n", "\n", "a\tb", "'", '"', "it's", "?"),
     *("null", "~", "[a, b]", "a, b", "&x", "*x", "!x", "%x", "@x", "`x", "|", ">", "---", "...x"),
-    *("a\x85b", "a\u2028b", "\ufeffx", "\x07", "\U0001f35e", "a\r\nb", "  two\n lines", "x\n\n"),
+    *("a\x85b", "a\u2028b", "\ufeffx", "\U0001f35e", "a\r\nb", "  two\n lines", "x\n\n"),
     *("\\n", "a\n\nb", "a\n  b\n c", "1:30", "<<", "=", "\xa0"),
 ]
 
@@ -426,6 +426,12 @@ def test_keys_behind_question_marks_are_written_plainly_first() -> None:
     text = "# c\ndoughwright: formula/1\n? name\n: x  # d\n"
     assert edited(text, [SetValue(("name",), "y")]) == "# c\ndoughwright: formula/1\nname: y # d\n"
     assert edited(text, [SetValue(("name",), "x")]) == text
+
+
+def test_what_is_written_plainly_keeps_its_line_ends() -> None:
+    text = "# c\r\ndoughwright: formula/1\r\n? name\r\n: x  # d\r\n"
+    plain = "# c\r\ndoughwright: formula/1\r\nname: y # d\r\n"
+    assert edited(text, [SetValue(("name",), "y")]) == plain
 
 
 def test_keys_no_baker_writes_are_left_to_the_text_view() -> None:

@@ -16,6 +16,7 @@ from doughwright.documents.reading import document_from, read_document
 from doughwright.documents.scalars import nearest
 from doughwright.documents.upgrading import upgraded
 from doughwright.errors import DocumentError, Notice, Place
+from doughwright.render.messages import report
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.yaml"))
 
@@ -254,6 +255,90 @@ def test_a_text_too_long_is_not_even_parsed() -> None:
     assert problem.values == {"size": LARGEST_TEXT + 3, "allowed": LARGEST_TEXT}
 
 
+@pytest.mark.parametrize("spelt", [r"\0", r"\x01", r"\x7f", r"\ud800", r"\e[31m"])
+def test_a_sign_that_nothing_can_show_is_refused_where_it_stands(spelt: str) -> None:
+    text = (
+        f'doughwright: formula/1\nname: Rye\nnote: "a{spelt}b"\n"k{spelt}": x\npreparations: {{}}\n'
+    )
+    found = problems(text)
+    assert [problem.code for problem in found] == ["odd-sign", "odd-sign"]
+    assert [(p.place.line, p.place.column) for p in found if p.place] == [(3, 7), (4, 1)]
+    assert found[0].where == ("note",)
+    for problem in found:
+        report([problem]).encode()
+
+
+def test_a_parsed_body_may_not_hold_them_either() -> None:
+    tree = {"doughwright": "formula/1", "name": "T\ud800", "tags": ["a", "b\0"], "\x01": {}}
+    with pytest.raises(DocumentError) as caught:
+        document_from(tree)
+    found = [(p.code, p.where, p.values["read"]) for p in caught.value.problems]
+    assert found == [
+        ("odd-sign", ("name",), "U+D800"),
+        ("odd-sign", ("tags", 1), "U+0000"),
+        ("odd-sign", (), "U+0001"),
+    ]
+
+
+def test_a_body_nested_deeper_than_we_go_is_refused() -> None:
+    tree: object = "x"
+    for _ in range(5000):
+        tree = [tree]
+    with pytest.raises(DocumentError) as caught:
+        document_from({"doughwright": "formula/1", "name": "x", "preparations": {}, "note": tree})
+    assert [problem.code for problem in caught.value.problems] == ["too-deep"]
+
+
+def test_tabs_and_new_lines_are_words() -> None:
+    note = "one\ttwo\nthree"
+    assert (
+        read_document(changed("place: LV", f'note: "{note}"'.replace("\n", "\\n"))).document.note
+        == note
+    )
+
+
+@pytest.mark.parametrize("name", [r"\u202e", r"\u200b \u200b", r"\u3164", r"\u0301"])
+@pytest.mark.parametrize("kind", ["formula", "kitchen", "series", "shelf"])
+def test_a_name_has_something_to_see(kind: str, name: str) -> None:
+    rest = "preparations: {}\n" if kind == "formula" else ""
+    text = f'doughwright: {kind}/1\nname: "{name}"\n{rest}'
+    (problem,) = problems(text)
+    assert (problem.code, problem.where) == ("nothing-to-see", ("name",))
+    assert problem.place is not None
+    assert problem.place.line == 2
+    assert read_document(text.replace(name, f"{name}7")).document.name.endswith("7")
+
+
+@pytest.mark.parametrize(
+    ("what", "most", "where"),
+    [
+        ("preparations", 30, "preparations"),
+        ("lines", 200, "preparations"),
+        ("steps", 100, "process"),
+        ("ingredients of its own", 200, "ingredients"),
+    ],
+)
+def test_a_formula_ends_where_nobody_means_it_any_more(what: str, most: int, where: str) -> None:
+    def text(count: int) -> str:
+        lines = "".join(f"      water ({i}): 1 g\n" for i in range(count if what == "lines" else 1))
+        more = count - 1 if what == "preparations" else 0
+        others = "".join(f"  p{i}: {{kind: soaker}}\n" for i in range(more))
+        steps = "  - mix: dough\n" * (count if what == "steps" else 1)
+        own = "".join(f"  o{i}: {{like: salt}}\n" for i in range(count if what[0] == "i" else 1))
+        dough = f"  dough:\n    kind: dough\n    ingredients:\n{lines}{others}"
+        head = "doughwright: formula/1\nname: Full\npreparations:\n"
+        return f"{head}{dough}process:\n{steps}ingredients:\n{own}"
+
+    assert read_document(text(most)).document.name == "Full"
+    over = text(most + 1)
+    (problem,) = problems(over)
+    assert (problem.code, problem.where) == ("too-many", (where,))
+    assert (problem.values["count"], problem.values["allowed"]) == (most + 1, most)
+    assert problem.values["what"] == what
+    assert problem.place is not None
+    assert problem.place.text == f"{where}:"
+
+
 def test_aliases_cannot_be_piled_up() -> None:
     # a text of ten lines that would grow to a thousand million values
     piled = "a: &a [x, x, x, x, x, x, x, x, x, x]\n" + "".join(
@@ -450,10 +535,10 @@ def test_the_examples_can_be_read(path: Path) -> None:
 
 def test_the_place_of_what_is_not_written_is_that_of_what_holds_it() -> None:
     reading = read_document(FORMULA)
-    salt = reading.place_of(("preparations", "dough", "ingredients", "salt"))
+    salt = nearest_place(reading.places, ("preparations", "dough", "ingredients", "salt"))
     assert salt is not None
     assert (salt.line, salt.column) == (16, 13)
-    note = reading.place_of(("preparations", "dough", "ingredients", "salt", "note"))
+    note = nearest_place(reading.places, ("preparations", "dough", "ingredients", "salt", "note"))
     assert note == salt
     assert nearest_place({}, ("a", "b")) is None
 

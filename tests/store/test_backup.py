@@ -243,6 +243,12 @@ def first_document(**said: Any) -> Callable[[dict[str, bytes]], None]:
     return change
 
 
+def a_document_twice(files: dict[str, bytes]) -> None:
+    index = json.loads(files[INDEX])
+    index["documents"].append(index["documents"][0])
+    files[INDEX] = json.dumps(index).encode()
+
+
 def set_file(name: str, content: bytes) -> Callable[[dict[str, bytes]], None]:
     return lambda files: files.update({name: content})
 
@@ -258,6 +264,13 @@ HARMS: dict[str, Callable[[dict[str, bytes]], None]] = {
     "an unknown kind": first_document(kind="oven"),
     "no revisions": first_document(revisions=[]),
     "a date that is none": first_document(created="yesterday"),
+    "a date before all calendars": first_document(created="0001-01-01T00:00:00+14:00"),
+    "a date after all calendars": first_document(created="9999-12-31T23:59:59-14:00"),
+    "a date of no age of ours": first_document(dropped="0001-01-01T00:00:00+00:00"),
+    "a number beyond all": first_document(
+        revisions=[{"number": float("inf"), "message": "", "saved": "2026-01-01T00:00:00"}]
+    ),
+    "a document twice": a_document_twice,
     "a text that is missing": lambda files: files.pop("formula/rye/2.yaml") and None,
     "a text that is too long": set_file("formula/rye/2.yaml", b"#" * 1_100_000),
     "a text that is none": set_file("formula/rye/2.yaml", b"\xff"),
@@ -276,6 +289,27 @@ def test_what_is_no_backup_of_ours_changes_nothing(filled: Any, tmp_path: Path, 
     assert codes(caught) == ["backup-not-ours"]
     assert everything() == before
     assert not (tmp_path / "former.zip").exists()
+
+
+@pytest.mark.parametrize(
+    ("table", "column"),
+    [("revision", "text"), ("revision", "message"), ("document", "key"), ("document", "created")],
+)
+def test_a_copy_whose_words_are_none_changes_nothing(
+    sqlite_library: Any, bread: Bread, at: At, tmp_path: Path, table: str, column: str
+) -> None:
+    del sqlite_library
+    save(bread(), key="rye", expected=0, message="", now=at(0))
+    backup_to(tmp_path / "all.sqlite3")
+    before = everything()
+    with closing(sqlite3.connect(tmp_path / "all.sqlite3")) as database:
+        database.execute(f"UPDATE doughwright_{table} SET {column} = x'c0ffee'")  # noqa: S608 - ours
+        database.commit()
+    with pytest.raises(StoreError) as caught:
+        restore_from(tmp_path / "all.sqlite3", former=tmp_path / "former.sqlite3")
+    assert codes(caught) == ["backup-not-ours"]
+    assert everything() == before
+    assert not (tmp_path / "former.sqlite3").exists()
 
 
 def test_revisions_that_are_missing_are_noticed(filled: Any, tmp_path: Path) -> None:

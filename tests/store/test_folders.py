@@ -133,6 +133,26 @@ def test_an_export_writes_over_nothing_that_says_something_else(
     ]
 
 
+@pytest.mark.parametrize("way", ["a folder for a file", "a file for a folder", "a file for all"])
+def test_an_export_that_cannot_be_whole_writes_nothing(
+    filled: dict[str, bytes], tmp_path: Path, way: str
+) -> None:
+    out, last = tmp_path / "out", max(filled)
+    if way == "a folder for a file":
+        blocked = out / last
+        blocked.mkdir(parents=True)
+    else:
+        blocked = out / Path(last).parent if way == "a file for a folder" else out
+        blocked.parent.mkdir(exist_ok=True)
+        blocked.write_text("mine")
+    for replace in (False, True):
+        with pytest.raises(StoreError) as caught:
+            export_to(out, replace=replace)
+        (problem,) = caught.value.problems
+        assert (problem.code, problem.values["files"]) == ("export-in-the-way", str(blocked))
+    assert [path for path in out.rglob("*") if path.is_file() and path != blocked] == []
+
+
 @pytest.mark.usefixtures("library")
 def test_each_file_that_is_refused_says_why_and_the_others_are_imported(
     bread: Bread, at: At, tmp_path: Path
@@ -165,7 +185,7 @@ def test_each_file_that_is_refused_says_why_and_the_others_are_imported(
         "b/rye.yml": "import-twice",
         "latin.yaml": "import-not-text",
         "long.yaml": "text-too-long",
-        "longer.yaml": "text-too-long",
+        "longer.yaml": "import-too-long",
         "bomb.yaml": "no-anchors",
         "slip.yaml": "bare-number",
         "other.yaml": "unknown-document",
@@ -199,9 +219,15 @@ def test_a_folder_is_never_left(bread: Bread, at: At, tmp_path: Path) -> None:
         "device.yaml": "import-outside",
         "link.yaml": "import-outside",
         "loop.yaml": "import-unreadable",
+        "pipe.yaml": "import-unreadable",
         "up.yaml": "import-outside",
     }
-    assert report.left_alone == ("pipe.yaml",)
+    assert report.left_alone == ()
+    (pipe,) = [row for row in report.refused if row.file == "pipe.yaml"]
+    assert "no file, but a pipe" in str(pipe.problems[0].values["says"])
+    assert refusals(import_from([inside / "pipe.yaml"], at(0))) == {
+        "pipe.yaml": "import-unreadable"
+    }
     assert {item.key for item in listed("formula")} == {"own", "twin"}
 
 
@@ -232,7 +258,7 @@ def test_an_archive_is_not_trusted(bread: Bread, at: At, tmp_path: Path) -> None
     assert len(windows) == 2
     assert refusals(report) == {
         **dict.fromkeys([*outside, *windows], "import-outside"),
-        "bomb.yaml": "text-too-long",
+        "bomb.yaml": "import-too-long",
     }
     assert outcomes(report) == {"own.yaml": "new"}
     assert list(tmp_path.rglob("*.yaml")) == []
@@ -249,7 +275,11 @@ def test_a_damaged_archive_is_refused_by_its_name(bread: Bread, at: At, tmp_path
     assert refusals(report) == {"own.yaml": "import-unreadable"}
     assert outcomes(report) == {"two.yaml": "new"}
     report = import_from([tmp_path / "cut.zip", tmp_path / "none.yaml"], at(0))
-    assert refusals(report) == {"cut.zip": "import-not-text", "none.yaml": "import-unreadable"}
+    assert refusals(report) == {"cut.zip": "import-unreadable", "none.yaml": "import-unreadable"}
+    assert "damaged or incomplete zip" in str(report.refused[0].problems[0].values["says"])
+    head = (tmp_path / "cut.zip").read_bytes()
+    for name in ("cut.zip", "cut.yaml"):
+        assert refusals(import_uploads([(name, head)], at(0))) == {name: "import-unreadable"}
 
 
 @pytest.mark.usefixtures("library")

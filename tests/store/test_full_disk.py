@@ -1,4 +1,4 @@
-"""A disk that is full: the save says so, what was there is there, and later saves work."""
+"""A disk that is full or may not be written: it is said, what was there is there and is read."""
 
 import json
 import multiprocessing
@@ -14,10 +14,13 @@ import pytest
 from django.db import connections
 
 from doughwright.store.errors import LibraryFailure
+from doughwright.store.kept import kept_in
 from doughwright.store.library import history, newest, save
 
 Bread = Callable[..., str]
 At = Callable[[int], datetime]
+Ran = subprocess.CompletedProcess[str]
+Command = Callable[..., Ran]
 
 FILL = """
 import json, shutil, sys
@@ -63,16 +66,20 @@ TINY = 'mount -t tmpfs -o size=1m tmpfs "$1" && shift && exec "$@"'
 """A disk of one megabyte, in a name space of its own that ends with the program."""
 
 
-def on_a_tiny_disk(place: Path, *program: str) -> subprocess.CompletedProcess[str]:
-    alone = ["unshare", "--map-root-user", "--mount", "sh", "-c", TINY, "sh", str(place)]
+READ_ONLY = 'mount --bind "$1" "$1" && mount -o remount,ro,bind "$1" "$1" && shift && exec "$@"'
+"""The same folder, but none may write there; not even root, whom no permissions keep."""
+
+
+def on_a_disk(mount: str, place: Path, *program: str) -> Ran:
+    alone = ["unshare", "--map-root-user", "--mount", "sh", "-c", mount, "sh", str(place)]
     return subprocess.run([*alone, *program], capture_output=True, text=True, check=False)
 
 
 def test_a_full_disk_is_said_to_be_and_nothing_is_lost(tmp_path: Path, bread: Bread) -> None:
-    if not shutil.which("unshare") or on_a_tiny_disk(tmp_path, "true").returncode:
+    if not shutil.which("unshare") or on_a_disk(TINY, tmp_path, "true").returncode:
         pytest.skip("no small disk can be mounted here")
     data = str(tmp_path / "data")
-    ran = on_a_tiny_disk(tmp_path, sys.executable, "-c", FILL, data, bread(note="NOTE"))
+    ran = on_a_disk(TINY, tmp_path, sys.executable, "-c", FILL, data, bread(note="NOTE"))
     assert ran.returncode == 0, ran.stderr
     told = json.loads(ran.stdout)
     assert told["codes"] == ["library-full"] * 3
@@ -121,14 +128,62 @@ def grow(bread: Bread, at: At) -> tuple[list[str], list[int], int]:
     return codes, numbers, after
 
 
-def test_a_library_that_may_not_be_written_can_be_read(
-    sqlite_library: Any, bread: Bread, at: At
-) -> None:
+@pytest.fixture
+def command(sqlite_library: Any, bread: Bread, at: At) -> Command:
+    """Run a command on a library with two revisions of a bread, on a disk that is only read."""
+    data = sqlite_library.data
+    if not shutil.which("unshare") or on_a_disk(READ_ONLY, data, "true").returncode:
+        pytest.skip("no folder can be mounted here to be only read")
     save(bread(), key="rye", expected=0, message="", now=at(0))
+    save(bread(salt="3 %"), key="rye", expected=1, message="", now=at(1))
+
+    def run(*words: str) -> Ran:
+        before = content(data)
+        program = (sys.executable, "-m", "doughwright", *words, "--data", str(data))
+        ran = on_a_disk(READ_ONLY, data, *program)
+        assert content(data) == before
+        return ran
+
+    return run
+
+
+def content(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+@pytest.mark.parametrize("in_use", [False, True])
+@pytest.mark.parametrize("name", ["kept.sqlite3", "kept.zip"])
+def test_what_may_not_be_written_is_exported_and_backed_up(
+    command: Command, tmp_path: Path, bread: Bread, name: str, *, in_use: bool
+) -> None:
+    if not in_use:  # the log stays as long as somebody has the library open
+        connections.close_all()
+    exported = command("export", str(tmp_path / "out"))
+    assert exported.returncode == 0, exported.stderr
+    assert (tmp_path / "out/breads/rye.yaml").read_text("utf-8") == bread(salt="3 %")
+    backed_up = command("backup", str(tmp_path / name))
+    assert backed_up.returncode == 0, backed_up.stderr
+    (rye,) = kept_in(tmp_path / name)
+    assert [row.text for row in rye.revisions] == [bread(), bread(salt="3 %")]
+
+
+def test_a_log_that_cannot_be_read_is_not_passed_over(
+    command: Command, sqlite_library: Any, tmp_path: Path
+) -> None:
+    data, (library, log) = sqlite_library.data, ("library.sqlite3", "library.sqlite3-wal")
+    copied = content(data)
     connections.close_all()
-    file = (sqlite_library.data / "library.sqlite3").as_uri()
-    connections.settings["default"]["NAME"] = f"{file}?mode=ro"
-    with pytest.raises(LibraryFailure) as caught:
-        save(bread(salt="3 %"), key="rye", expected=1, message="", now=at(1))
-    assert caught.value.problems[0].code == "library-not-written"
-    assert newest("formula", "rye").text == bread()
+    (data / library).write_bytes(copied[library])
+    (data / log).write_bytes(copied[log])
+    refused = command("export", str(tmp_path / "out"))
+    assert refused.returncode == 3
+    assert f"what was saved last is in {log}" in " ".join(refused.stderr.split())
+
+
+@pytest.mark.parametrize("words", [("serve", "--no-browser"), ("import", "nothing.yaml")])
+def test_what_has_to_write_says_that_it_cannot(command: Command, words: tuple[str, ...]) -> None:
+    connections.close_all()
+    refused = command(*words)
+    assert refused.returncode != 0, refused
+    assert "cannot be written" in " ".join(refused.stderr.split())
+    assert "Traceback" not in refused.stderr

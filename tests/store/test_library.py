@@ -198,12 +198,17 @@ def test_figures_are_of_one_revision(bread: Bread, at: At) -> None:
     assert listed("formula")[0].figures is None
 
 
-def test_signs_that_a_database_refuses_stay_in_the_words_alone(bread: Bread, at: At) -> None:
-    text = bread(r'"A\0B\ud800C"').replace("[rye, test]", r'["t\0ag"]')
-    saved = save(text, key=None, expected=0, message="a\0b\x1b[31m\ud800\nsecond", now=at(0))
-    assert (saved.name, saved.message) == ("ABC", "ab[31m\nsecond")
-    assert newest("formula", saved.key).text == text
-    assert listed("formula")[0].tags == ("tag",)
+@pytest.mark.parametrize("name", [r'"A\0"', r'"T\ud800"', r'"\u202e"'])
+def test_words_that_no_page_can_show_are_not_saved(bread: Bread, at: At, name: str) -> None:
+    with pytest.raises(DocumentError) as caught:
+        save(bread(name), key=None, expected=0, message="", now=at(0))
+    assert codes(caught) in (["odd-sign"], ["nothing-to-see"])
+    assert listed("formula") == ()
+
+
+def test_a_message_is_kept_without_signs_that_a_database_refuses(bread: Bread, at: At) -> None:
+    said = "a\0b\x1b[31m\ud800\nsecond"
+    assert save(bread(), key=None, expected=0, message=said, now=at(0)).message == "ab[31m\nsecond"
 
 
 def test_a_message_is_short(bread: Bread, at: At) -> None:

@@ -12,7 +12,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import AbstractContextManager, closing, contextmanager
 from datetime import datetime
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -27,6 +27,7 @@ from doughwright.store.models import Document, Revision
 
 Bread = Callable[..., str]
 At = Callable[[int], datetime]
+Held = Callable[[], AbstractContextManager[None]]
 FORK = multiprocessing.get_context("fork") if sys.platform != "win32" else None
 forking = pytest.mark.skipif(FORK is None, reason="processes are forked, which Windows cannot")
 LONG = "x" * 40_000
@@ -179,47 +180,24 @@ def assert_whole() -> None:
             assert cursor.execute("PRAGMA foreign_key_check").fetchall() == []
 
 
-@contextmanager
-def impatient() -> Iterator[None]:
-    """Wait a third of a second for a lock, not five."""
-    options = connections.settings["default"]["OPTIONS"]
-    if connection.vendor == "sqlite":
-        options["timeout"] = 0.3
-    else:
-        options["options"] = "-c lock_timeout=300ms"
-    connections.close_all()
-    yield
-
-
-@contextmanager
-def held() -> Iterator[None]:
-    """Somebody else is in the middle of writing."""
-    other = connections.create_connection("default")
-    with closing(other), other.cursor() as cursor:
-        sqlite = other.vendor == "sqlite"
-        cursor.execute("BEGIN IMMEDIATE" if sqlite else "BEGIN")
-        cursor.execute("UPDATE doughwright_document SET name = 'half a name'")
-        yield
-        cursor.execute("ROLLBACK")
-
-
-@pytest.mark.usefixtures("library")
-def test_a_locked_library_is_said_to_be_and_nothing_is_lost(bread: Bread, at: At) -> None:
+@pytest.mark.usefixtures("impatient")
+def test_a_locked_library_is_said_to_be_and_nothing_is_lost(
+    held: Held, bread: Bread, at: At
+) -> None:
     begin(bread, at)
-    with impatient():
-        with held():
-            began = time.monotonic()
-            with pytest.raises(LibraryFailure) as caught:
-                save(bread(salt="3 %"), key="rye", expected=1, message="", now=at(1))
-            assert [problem.code for problem in caught.value.problems] == ["library-locked"]
-            assert 0.2 < time.monotonic() - began < 3
-            assert newest("formula", "rye").text == bread()  # reading goes on meanwhile
-        assert save(bread(salt="3 %"), key="rye", expected=1, message="", now=at(1)).number == 2
+    with held():
+        began = time.monotonic()
+        with pytest.raises(LibraryFailure) as caught:
+            save(bread(salt="3 %"), key="rye", expected=1, message="", now=at(1))
+        assert [problem.code for problem in caught.value.problems] == ["library-locked"]
+        assert 0.2 < time.monotonic() - began < 3
+        assert newest("formula", "rye").text == bread()  # reading goes on meanwhile
+    assert save(bread(salt="3 %"), key="rye", expected=1, message="", now=at(1)).number == 2
     assert newest("formula", "rye").name == "Rye loaf"
 
 
 @pytest.mark.usefixtures("library")
-def test_a_writer_waits_for_another_that_is_soon_done(bread: Bread, at: At) -> None:
+def test_a_writer_waits_for_another_that_is_soon_done(held: Held, bread: Bread, at: At) -> None:
     begin(bread, at)
 
     def hold() -> None:

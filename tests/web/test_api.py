@@ -98,7 +98,39 @@ def test_what_is_asked_is_read_like_a_document(paired: Client) -> None:
 def test_a_bad_body_is_refused_in_words(paired: Client, said: str, status: int) -> None:
     answer = posted(paired, "/plan", said)
     assert answer.status_code == status, answer.content
-    assert "Traceback" not in answer.content.decode()
+    problems = answer.json()["problems"]
+    assert problems
+    for problem in problems:
+        assert problem.keys() == {"code", "where", "says", "remedy", "line", "column"}
+        assert problem["says"][0] not in ": "
+        assert problem["remedy"]
+
+
+@pytest.mark.parametrize(
+    ("said", "code", "words"),
+    [
+        ("{", "not-json", "Expecting property name"),
+        (b"\xff{", "not-json", "cannot be read as JSON"),
+        ("[" * 50_000, "too-deep", "levels deep"),
+        (json.dumps({"formula": KITCHEN}), "other-document", "This is a kitchen/1 document"),
+        (
+            json.dumps({"formula": POCKETS, "kitchen": POCKETS}),
+            "other-document",
+            "This is a formula/1 document",
+        ),
+    ],
+)
+def test_a_bad_body_is_named(paired: Client, said: Any, code: str, words: str) -> None:
+    (problem,) = posted(paired, "/plan", said).json()["problems"]
+    assert problem["code"] == code
+    assert words in problem["says"]
+
+
+def test_a_problem_of_the_whole_begins_with_its_words(paired: Client) -> None:
+    tree = {"doughwright": "formula/1", "name": "x", "preparations": {}}
+    (problem,) = posted(paired, "/formula", {"formula": tree}).json()["problems"]
+    assert problem["code"] == "no-dough"
+    assert problem["says"].startswith("No preparation of kind dough")
 
 
 def test_saving_states_what_it_was_made_from(paired: Client) -> None:
@@ -118,9 +150,24 @@ def test_saving_states_what_it_was_made_from(paired: Client) -> None:
     assert paired.get("/api/library/formula/pockets?number=1").json()["text"] == POCKETS
     assert [e["key"] for e in paired.get("/api/library/formula").json()] == ["pockets"]
     assert put("doughwright: nonsense", 2).status_code == 422
-    assert put(KITCHEN, 2).status_code == 422
+    (wrong,) = put(KITCHEN, 2).json()["problems"]
+    line = KITCHEN[: KITCHEN.index("doughwright:")].count("\n") + 1
+    assert (wrong["code"], wrong["line"]) == ("other-document", line)
+    assert wrong["says"].startswith("This is a kitchen/1 document; a formula/1 document is")
     assert paired.get("/api/library/formula/pocket").status_code == 404
     assert paired.get("/api/library/spoons").status_code == 422
+
+
+@pytest.mark.parametrize("name", ['"T\\ud800"', '"T\\0"', '"T\ud800"'])
+def test_words_that_no_page_can_show_are_not_saved(paired: Client, name: str) -> None:
+    text = POCKETS.replace("name: Leek and curd pockets", f"name: {name}")
+    answer = paired.put(
+        "/api/library/formula/odd", {"text": text, "expected": 0}, content_type="application/json"
+    )
+    assert answer.status_code == 422
+    (problem,) = answer.json()["problems"]
+    assert problem["line"] == text[: text.index(name)].count("\n") + 1
+    assert paired.get("/breads/odd").status_code == 404
 
 
 def test_a_bread_of_the_library_is_planned(paired: Client) -> None:
@@ -147,4 +194,8 @@ def test_a_program_is_let_in_by_its_token(paired: Client) -> None:
     kept = {"authorization": f"Bearer {token}"}
     assert program.get("/api/library/formula", headers=kept).status_code == 200
     assert posted(program, "/formula", {"formula": POCKETS}, **kept).status_code == 200
-    assert program.get("/api/library/formula").status_code == 401
+    for stranger in (program.get("/api/library/formula"), posted(Client(), "/plan", {})):
+        assert stranger.status_code == 401
+        (problem,) = stranger.json()["problems"]
+        assert problem["code"] == "not-paired"
+        assert "Devices" in problem["remedy"]

@@ -46,7 +46,7 @@ def text(answer: Any) -> str:
 
 def begun(client: Client, **asked: str) -> str:
     """The address of a new bench."""
-    answer = client.post(f"{POCKETS}/bench", {"number": "1", **asked})
+    answer = client.post(f"{POCKETS}/bench", {"expected": "1", **asked})
     assert answer.status_code == 303
     return str(answer.headers["Location"])
 
@@ -73,7 +73,7 @@ def at(page: str, words: str) -> str:
 def test_a_bench_begins_now_with_the_first_step_and_its_weights(library: Client) -> None:
     page = text(library.get(begun(library)))
     assert at_hand(page) == "Mix the sponge by hand."
-    assert "still 3 min" in page
+    assert "3 min left" in page
     assert "strong white flour" in page.split("All steps")[0]
     assert "Next, about" in page
     assert re.search(r"Ready about \d\d:\d\d \(", page) or "Ready about " in page
@@ -123,7 +123,7 @@ def test_a_plan_for_later_waits_and_may_be_begun_at_once(
     assert Bench.objects.get().begun == datetime(2026, 11, 26, 20).astimezone(UTC)
     library.post(f"{bench}/begin-now")
     assert Bench.objects.get().begun == NOW
-    assert "still 3 min" in text(library.get(bench))
+    assert "3 min left" in text(library.get(bench))
 
 
 def test_a_plan_that_is_long_over_begins_now(
@@ -144,6 +144,37 @@ def test_what_has_begun_is_not_begun_again(
     assert Bench.objects.get().begun == NOW
 
 
+def test_a_tap_that_waited_for_the_network_counts_from_when_it_was_made(
+    library: Client, clock: Callable[[datetime], None]
+) -> None:
+    clock(NOW)
+    bench = begun(library)
+    clock(NOW + timedelta(minutes=20))
+    library.post(f"{bench}/steps/0", {"done": "yes", "ago": "900000"})
+    assert Mark.objects.get().done == NOW + timedelta(minutes=5)
+
+
+@pytest.mark.parametrize("ago", ["", "-1", "soon", "٣", "9" * 40])
+def test_what_is_no_time_ago_is_now(
+    library: Client, clock: Callable[[datetime], None], ago: str
+) -> None:
+    clock(NOW)
+    library.post(f"{begun(library)}/steps/0", {"done": "yes", "ago": ago})
+    assert Mark.objects.get().done == NOW
+
+
+def test_a_step_that_was_passed_over_has_no_time(
+    library: Client, clock: Callable[[datetime], None]
+) -> None:
+    clock(NOW)
+    bench = begun(library)
+    library.post(f"{bench}/steps/1", {"done": "yes"})
+    page = text(library.get(bench))
+    assert "not marked" in row(page, "Mix the sponge by hand.")
+    assert at(page, "Mix the sponge by hand.") == ""
+    assert at(page, "Let the sponge rise at 21 °C.")
+
+
 def test_it_says_how_long_it_is_over(library: Client, clock: Callable[[datetime], None]) -> None:
     clock(NOW)
     bench = begun(library)
@@ -152,7 +183,7 @@ def test_it_says_how_long_it_is_over(library: Client, clock: Callable[[datetime]
 
 
 def test_how_long_is_left_in_words() -> None:
-    cases = {0: "now", 59: "now", 60: "still 1 min", 61: "still 2 min", 5400: "still 1 h 30 min"}
+    cases = {0: "now", 59: "now", 60: "1 min left", 61: "2 min left", 5400: "1 h 30 min left"}
     cases |= {-60: "1 min over", -119: "1 min over", -7200: "2 h over"}
     found = {s: left(NOW + timedelta(seconds=s), NOW) for s in cases}
     assert found == cases
@@ -235,6 +266,26 @@ def test_there_is_no_bench_by_another_key(method: str, end: str, library: Client
         assert getattr(library, method)(f"/bench/{key}{end}").status_code == 404
 
 
+def test_running_benches_stand_over_the_list_of_breads(
+    library: Client, clock: Callable[[datetime], None]
+) -> None:
+    clock(NOW)
+    begun(library, start="2026-11-26 20:00")
+    drop("formula", "leek-and-curd-pockets", expected=1, now=NOW)
+    other = library.post("/breads/potato-rolls/bench", {"expected": "1"}).headers["Location"]
+    clock(NOW + timedelta(hours=1))
+    page = text(library.get("/breads"))
+    said = re.findall(r'<p class="running">(.*?)</p>', page.split("<search>")[0])
+    here = NOW.astimezone()
+    assert [re.sub("<[^>]*>", "", one) for one in said] == [
+        "At the bench: Leek and curd pockets, from Thu 20:00.",
+        f"At the bench: Potato rolls, since {here:%H:%M}.",
+    ]
+    assert f'href="{other}"' in said[1]
+    library.post(f"{other}/finish")
+    assert "At the bench: Potato rolls" not in text(library.get("/breads"))
+
+
 def test_there_is_no_mark_for_a_step_there_is_not(library: Client) -> None:
     bench = begun(library)
     assert library.post(f"{bench}/steps/15").status_code == 404
@@ -265,7 +316,7 @@ def test_what_cannot_be_planned_is_no_bench(library: Client) -> None:
     answer = library.post(f"{POCKETS}/bench", {"room": "hot"})
     assert answer.status_code == 422
     assert "“hot” is not understood here" in text(answer)
-    assert library.post(f"{POCKETS}/bench", {"number": "7"}).status_code == 404
+    assert library.post(f"{POCKETS}/bench", {"expected": "7"}).status_code == 404
     assert Bench.objects.count() == 0
 
 

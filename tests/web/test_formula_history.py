@@ -63,6 +63,14 @@ def test_an_earlier_revision_is_taken_up_as_a_new_one(browser: Client) -> None:
     assert len(history("formula", "test-buns")) == 4
 
 
+def test_an_earlier_revision_is_taken_up_with_its_own_line_ends(browser: Client) -> None:
+    texts = [BUNS.replace("\n", "\r\n"), BUNS]
+    for number, text in enumerate(texts, 3):
+        save(text, key="test-buns", expected=number, message="", now=START + timedelta(number))
+    browser.post(f"{PAGE}/4", {"expected": "5", "message": ""})
+    assert newest("formula", "test-buns").text == texts[0]
+
+
 def test_taking_up_over_what_was_not_seen_is_a_conflict(browser: Client) -> None:
     answer = browser.post(f"{PAGE}/1", {"expected": "2", "message": ""})
     assert answer.status_code == 409
@@ -87,4 +95,14 @@ def test_a_long_history_goes_on_on_another_page(browser: Client) -> None:
     (before,) = re.findall(r'href="\?before=(\d+)"', page)
     rest = browser.get(f"{PAGE}?before={before}").content.decode()
     assert page.count('class="row"') + rest.count('class="row"') == 60
-    assert browser.get(f"{PAGE}?before=x").status_code == 200
+    for odd in ("x", "9" * 4400, "²", "-1"):
+        whole = browser.get(f"{PAGE}?before={odd}")
+        assert whole.status_code == 200
+        assert whole.content.decode() == page
+
+
+@pytest.mark.parametrize("number", ["0", "9" * 20, "9" * 4400])
+def test_a_revision_that_cannot_be_is_not_there(browser: Client, number: str) -> None:
+    assert browser.get(f"{PAGE}/{number}").status_code == 404
+    api = f"/api/library/formula/test-buns?number={number}"
+    assert browser.get(api).status_code in {404, 422}

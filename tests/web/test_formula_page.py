@@ -6,11 +6,14 @@ from datetime import UTC, datetime
 from html.parser import HTMLParser
 from pathlib import Path as File
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
 from django.test import Client
 
 from doughwright.documents.editing import SetValue, edited
+from doughwright.documents.formula import MOST_LINES, MOST_OWN, MOST_STEPS
+from doughwright.documents.nodes import LARGEST_TEXT
 from doughwright.store.library import history, newest, save
 from doughwright.web.formula_form import form_of
 
@@ -18,6 +21,7 @@ NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
 POCKETS = (File(__file__).parents[2] / "examples" / "leek-and-curd-pockets.yaml").read_text("utf-8")
 KEY = "leek-and-curd-pockets"
 PAGE = f"/breads/{KEY}"
+FORM = "application/x-www-form-urlencoded"
 SALT = "v:preparations/dough/ingredients/salt/amount"
 
 
@@ -35,7 +39,7 @@ def shown(answer: Any) -> str:
 
 def fields_of(page: str) -> dict[str, str]:
     """What a browser without script would send of the editor's form."""
-    page = page.replace("\r\n", "\n")  # as any browser reads it
+    page = re.sub("\r\n?", "\n", page)  # as any browser reads it
     form = page[page.index('<form id="editor"') :].split("</form>")[0]
     found: dict[str, str] = {}
     for tag in re.findall(r"<input[^>]*>", form):
@@ -162,11 +166,23 @@ def test_saving_makes_a_revision_with_its_message(browser: Client) -> None:
     assert latest.text == POCKETS.replace("salt: 1.8 %", "salt: 2.0 %")
 
 
-def test_line_ends_of_the_author_stay(paired: Client) -> None:
-    text = POCKETS.replace("\n", "\r\n")
+@pytest.mark.parametrize(
+    "text",
+    [
+        POCKETS.replace("\n", "\r\n"),
+        POCKETS.replace("\n", "\r"),
+        POCKETS.replace("salt: 1.8 %\n", "salt: 1.8 %\r\n"),
+        POCKETS.replace("\n", "\r\n").replace("salt: 1.8 %\r\n", "salt: 1.8 %\n"),
+    ],
+    ids=["windows", "old mac", "one of windows", "one of unix"],
+)
+def test_line_ends_of_the_author_stay(paired: Client, text: str) -> None:
     save(text, key=None, expected=0, message="", now=NOW)
-    assert pressed(paired, "save").status_code == 303
-    assert newest("formula", KEY).number == 1
+    as_text = shown(pressed(paired, "view-text"))
+    assert "As saved: revision 1." in as_text
+    for page in ("", as_text):
+        assert pressed(paired, "save", page).status_code == 303
+        assert newest("formula", KEY).number == 1
     pressed(paired, "save", **{SALT: "2.0 %"})
     assert newest("formula", KEY).text == text.replace("salt: 1.8 %", "salt: 2.0 %")
 
@@ -193,6 +209,13 @@ def test_two_people_are_shown_both_texts_and_nothing_is_saved(browser: Client) -
     assert "dough: salt 1.8 → 2.0 %" in page
     assert "dough: sugar 7 → 6 %" in page
     assert newest("formula", KEY).text == theirs
+
+
+def test_a_changed_text_ends_its_lines_as_most_of_them_did(paired: Client) -> None:
+    save(POCKETS.replace("\n", "\r\n", 1), key=None, expected=0, message="", now=NOW)
+    changed = POCKETS.replace("salt: 1.8 %", "salt: 2.0 %")
+    pressed(paired, "save", shown(pressed(paired, "view-text")), text=changed)
+    assert newest("formula", KEY).text == changed
 
 
 def test_the_text_view_is_the_same_text(browser: Client) -> None:
@@ -280,8 +303,64 @@ def test_a_hostile_text_gets_one_clear_error(
     assert len(history("formula", KEY)) == 1
 
 
+@pytest.mark.parametrize("sign", ["ж", "🥖"])
+@pytest.mark.parametrize("view", ["text", "form"])
+def test_the_longest_text_there_may_be_can_be_saved(browser: Client, sign: str, view: str) -> None:
+    short = edited(POCKETS, [SetValue(("note",), sign)])
+    longest = short.replace(f"note: {sign}", "note: " + sign * (LARGEST_TEXT - len(short)))
+    save(longest, key=KEY, expected=1, message="", now=NOW)
+    fields = fields_of(shown(browser.get(f"{PAGE}?view={view}")))
+    fields |= {"good": longest, "do": "save"}  # the last text that had numbers comes along
+    longer = longest.replace("note: ", f"note: {sign}", 1)
+    if view == "form":
+        fields["v:note"] += sign
+    else:
+        fields["text"] = longer
+    answer = browser.post(PAGE, urlencode(fields), content_type=FORM)
+    assert answer.status_code == 303
+    assert newest("formula", KEY).number == 3
+    assert len(newest("formula", KEY).text) == LARGEST_TEXT
+
+
+def test_a_formula_with_all_it_may_have_is_a_form_that_can_be_saved(browser: Client) -> None:
+    flour = "  p0: {kind: dough, ingredients: {strong white flour: 500 g, water: 300 g}}\n"
+    own = "".join(f"  own {i}: {{like: salt}}\n" for i in range(MOST_OWN))
+    inside = ", ".join(f"own {i}: 1 g" for i in range(MOST_LINES - 2 - 29))
+    lines = flour.replace(
+        "}}", f", {inside}}}, from: [{', '.join(f'p{i}' for i in range(1, 30))}]}}"
+    )
+    soakers = "".join(f"  p{i}: {{kind: soaker, ingredients: {{}}}}\n" for i in range(1, 30))
+    steps = "process:\n" + "  - shape: p0\n" * MOST_STEPS
+    head = "doughwright: formula/1\nname: Full\npreparations:\n"
+    text = f"{head}{lines}{soakers}{steps}ingredients:\n{own}"
+    assert save(text, key="full", expected=0, message="", now=NOW).number == 1
+    fields = fields_of(shown(browser.get("/breads/full")))
+    assert len(fields) > 3000
+    answer = browser.post("/breads/full", {**fields, "v:note": "Full to the brim.", "do": "save"})
+    assert answer.status_code == 303
+    assert "Full to the brim." in newest("formula", "full").text
+
+
+def test_a_preparation_may_be_called_as_the_page_calls_its_rows(browser: Client) -> None:
+    text = POCKETS.replace("sponge", "p0").replace("kind: preferment", "kind: prefermet")
+    answer = browser.post(PAGE, {"text": text, "view": "text", "expected": "1", "do": "view-form"})
+    assert answer.status_code == 200
+    assert "“prefermet” is not a known word here" in shown(answer)
+
+
+def test_a_formula_with_more_than_it_may_have_is_text_with_the_reason(browser: Client) -> None:
+    text = POCKETS.replace("process:\n", "process:\n" + "  - fold: dough\n" * MOST_STEPS)
+    answer = browser.post(PAGE, {"text": text, "view": "text", "expected": "1", "do": "save"})
+    assert answer.status_code == 422
+    assert f"steps; it may have {MOST_STEPS}" in shown(answer)
+    again = browser.post(PAGE, {"text": text, "view": "text", "expected": "1", "do": "view-form"})
+    assert again.status_code == 200
+    assert '<textarea id="text"' in shown(again)
+    assert len(history("formula", KEY)) == 1
+
+
 def test_too_many_fields_are_one_clear_error(browser: Client) -> None:
-    fields = {f"v:x{i}": "1" for i in range(3001)}
+    fields = {f"v:x{i}": "1" for i in range(10_001)}
     for address in (PAGE, f"{PAGE}/live"):
         answer = browser.post(address, fields)
         assert answer.status_code == 413

@@ -22,7 +22,7 @@ def stranger() -> Client:
 
 
 def test_a_stranger_sees_the_pairing_page_and_nothing_else(stranger: Client) -> None:
-    for address in (*PAGES, "/library.zip", "/api/library/formula", "/breads/potato-rolls/plan"):
+    for address in (*PAGES, "/library.zip", "/breads/potato-rolls/plan"):
         answer = stranger.get(address)
         assert answer.status_code == 401, address
         assert b"Let this device in" in answer.content
@@ -45,6 +45,38 @@ def test_a_code_pairs_once(stranger: Client) -> None:
     other = Client()
     assert other.post("/pair", {"code": code, "name": "other"}).status_code == 403
     assert other.get("/devices").status_code == 401
+
+
+def test_a_link_whose_code_does_not_hold_says_so_at_once(stranger: Client) -> None:
+    now = timezone.now()
+    used, late = pairing.new_code(now), pairing.new_code(now - pairing.CODE_LASTS)
+    good = pairing.new_code(now)
+    assert pairing.token_for(used, "first", now)
+    pages = [stranger.get(f"/pair/{code}") for code in (used, late, "23456789abc")]
+    assert {page.status_code for page in pages} == {404}
+    without = {re.sub(r'value="[^"]*"', "", page.content.decode()) for page in pages}
+    assert len(without) == 1, "whether a code ever held is nobody's business"
+    assert "This code does not hold" in without.pop()
+    assert b"Press once" in stranger.get(f"/pair/{good}").content
+    assert stranger.post("/pair", {"code": good}).status_code == 302
+
+
+def test_guessing_by_looks_ends_every_open_code(stranger: Client) -> None:
+    code = pairing.new_code(timezone.now())
+    for _ in range(pairing.WRONG_CODES):
+        stranger.get("/pair/23456789abc")
+    assert stranger.get(f"/pair/{code}").status_code == 404
+
+
+def test_the_devices_tell_which_is_this_one_and_when_each_was_here(paired: Client) -> None:
+    made = paired.post("/devices/invite", {"for": "program", "name": "scale"})
+    page = made.content.decode()
+    rows = {row.split("<")[0]: row for row in page.split('<th scope="row">')[1:]}
+    assert set(rows) == {"scale", "test browser "}
+    assert "this device" in rows["test browser "]
+    assert "this device" not in rows["scale"]
+    here = timezone.now().astimezone()
+    assert re.search(rf">{here.day} {here:%b %Y}, \d\d:\d\d</time>", rows["scale"])
 
 
 def test_a_code_is_typed_with_spaces_dashes_and_capitals(stranger: Client) -> None:
@@ -164,10 +196,9 @@ def test_the_policy_allows_no_inline_script_or_style_and_nothing_from_elsewhere(
 
 
 def test_a_body_beyond_all_measure_is_refused(paired: Client) -> None:
-    for large in ("x" * (5 * 1024 * 1024), "x" * (3 * 1024 * 1024)):
-        answer = paired.post("/devices/invite", {"name": large})
-        assert answer.status_code == 413
-    many = {f"f{i}": "1" for i in range(5000)}
+    answer = paired.post("/devices/invite", {"name": "x" * (12 * 1024 * 1024)})
+    assert answer.status_code == 413
+    many = {f"f{i}": "1" for i in range(10_001)}
     assert paired.post("/devices/invite", many).status_code == 413
 
 

@@ -51,6 +51,20 @@ def test_each_bread_is_shown_in_numbers(library: Client) -> None:
     assert re.search(r"<b>16</b>.*69 g", page)
 
 
+def test_breads_of_one_name_are_told_apart_by_their_keys(library: Client) -> None:
+    twin = bread("potato rolls", "white flour: 100 %, water: 60 %")
+    save(twin, key="potato-rolls-2", expected=0, message="", now=NOW)
+    found = names(shown(library, "/breads"))
+    assert [name for name in found if name.casefold().startswith("potato")] == [
+        "Potato rolls (potato-rolls)",
+        "potato rolls (potato-rolls-2)",
+    ]
+    assert "Cardamom knots" in found
+    for address in ("/series/harbour-lane", "/breads/new"):
+        page = library.get(address).content.decode()
+        assert "potato rolls (potato-rolls-2)</option>" in page
+
+
 def test_figures_are_worked_out_once_a_revision(
     library: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -162,10 +176,12 @@ def test_a_copy_has_its_own_name_and_keeps_the_comments(library: Client) -> None
     assert changed == [("name: Scalded pan loaf", "name: Scalded loaf with oats")]
 
 
-@pytest.mark.parametrize("name", ["", "   ", "x" * 121])
-def test_a_bread_without_a_fit_name_is_not_begun(library: Client, name: str) -> None:
-    answer = library.post("/breads/new", {"name": name, "start": ""})
+@pytest.mark.parametrize("name", ["", "   ", "x" * 121, "\x00\x01", "\u202e", "\u200b"])
+@pytest.mark.parametrize("start", ["", "potato-rolls"])
+def test_a_bread_without_a_fit_name_is_not_begun(library: Client, name: str, start: str) -> None:
+    answer = library.post("/breads/new", {"name": name, "start": start})
     assert answer.status_code == 422
+    assert "Not saved" in answer.content.decode()
     assert len(listed("formula")) == 8
 
 

@@ -107,6 +107,14 @@ def test_hostile_names_and_words_are_shown_as_text(library: Client) -> None:
     assert "&lt;script&gt;3" in page
 
 
+def test_nothing_is_said_to_be_in_where_all_was_refused(library: Client) -> None:
+    _, page = brought_in(library, odd__yaml=b"doughwright: formula/1\n")
+    assert "Nothing came in: mend this one and bring it in again." in page
+    good = BREAD.format(name="Quay rolls").encode()
+    _, page = brought_in(library, odd__yaml=b"doughwright: formula/1\n", quay__yaml=good)
+    assert "The others are in; mend this one and bring it in again." in page
+
+
 def test_a_zip_bomb_is_refused_by_name(library: Client) -> None:
     bomb = zipped(
         **{"breads/bomb.yaml": b" " * 300_000_000, "breads/fine.yaml": BREAD.format(name="Fine")}
@@ -127,8 +135,8 @@ def test_an_alias_bomb_is_refused_at_its_first_anchor(library: Client) -> None:
     assert "&amp;l0" in page
 
 
-def test_ten_megabytes_are_refused_before_they_are_read(library: Client) -> None:
-    status, page = brought_in(library, big__yaml=b"#" * 10_000_000)
+def test_more_than_twelve_megabytes_are_refused_before_they_are_read(library: Client) -> None:
+    status, page = brought_in(library, big__yaml=b"#" * (12 * 1024 * 1024))
     assert status == 413
     assert "too much at once" in page
 

@@ -59,6 +59,26 @@ def test_mine_beside_theirs_is_a_bread_of_its_own(library: Client) -> None:
     assert newest("formula", "quay-rolls-2").text == MINE
 
 
+@pytest.mark.parametrize(("said", "key"), [({"as": "another"}, "quay-rolls-2"), ({}, "quay-rolls")])
+def test_a_settled_text_keeps_the_line_ends_of_its_bread(
+    library: Client, said: dict[str, str], key: str
+) -> None:
+    theirs, mine = (text.replace("\n", "\r\n") for text in (THEIRS, MINE))
+    save(theirs, key="quay-rolls", expected=2, message="", now=NOW)
+    library.post(SAVE, {"expected": "3", "text": mine, **said})
+    assert newest("formula", key).text == mine
+
+
+def test_a_settled_draft_is_named_where_it_leads_to_and_nowhere_else(library: Client) -> None:
+    draft = "draft:quay-rolls:1:tab"
+    page = library.post(SAVE, {"expected": "1", "text": MINE, "draft": draft}).content.decode()
+    assert f'name="draft" value="{draft}"' in page
+    named = "draft=draft%3Aquay-rolls%3A1%3Atab"
+    assert f'href="/breads/quay-rolls?{named}"' in page  # who takes theirs
+    answer = library.post(SAVE, {"expected": "2", "text": MINE, "draft": draft})
+    assert answer["Location"] == f"/breads/quay-rolls?{named}&saved=3"
+
+
 def test_a_third_writer_makes_another_conflict_not_a_loss(library: Client) -> None:
     third = THEIRS.replace("100 %", "100.0 %")
     save(third, key="quay-rolls", expected=2, message="", now=NOW)

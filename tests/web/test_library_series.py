@@ -94,7 +94,7 @@ def test_a_bread_that_is_not_in_the_library_is_named(library: Client) -> None:
     text = "doughwright: series/1\nname: Lost\nbreads:\n  - bread: <script>gone</script>\n"
     save(text, key=None, expected=0, message="", now=NOW)
     page = library.get("/series/lost").content.decode()
-    assert "is not in the library" in page
+    assert "is not in the list of breads" in page
     assert "<script>gone" not in page
 
 

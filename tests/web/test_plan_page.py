@@ -278,3 +278,48 @@ def test_who_is_not_let_in_sees_no_plan(db: None, client: Client) -> None:
     del db
     for end in ("plan", "plan.pdf", "plan.ics", "kitchens"):
         assert client.get(f"{POCKETS}/{end}").status_code == 401
+
+
+def test_as_many_pieces_as_can_be_asked_for_are_planned_with_a_caution(library: Client) -> None:
+    answer = library.get(f"{POCKETS}/plan?pieces=999999")
+    assert answer.status_code == 200
+    page = text(answer)
+    assert "staphylococci grow 1000000-fold" in page
+    assert "more heat does not make up for it" in page
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("ready", "0001-01-01 00:00"),
+        ("start", "9999-12-31 23:59"),
+        ("ready", "1899-12-31 23:59"),
+        ("start", "2201-01-01T00:00"),
+    ],
+)
+def test_a_time_of_another_age_is_refused_beside_its_field(
+    library: Client, name: str, said: str
+) -> None:
+    answer = library.get(f"{POCKETS}/plan", {name: said})
+    assert answer.status_code == 422
+    assert said in wrong(text(answer), name)
+    assert "a year from 1900 to 2200" in wrong(text(answer), name)
+    for end in (".pdf", ".ics", ".html"):
+        assert library.get(f"{POCKETS}/plan{end}", {name: said}).status_code == 422
+
+
+@pytest.mark.parametrize("asked", ["ready=1900-01-01 00:00", "start=2200-12-31 23:59"])
+def test_the_first_and_last_time_that_can_be_asked_for(library: Client, asked: str) -> None:
+    assert library.get(f"{POCKETS}/plan?{asked}").status_code == 200
+    assert library.get(f"{POCKETS}/plan.ics?{asked}").status_code == 200
+
+
+def test_what_a_page_says_of_a_size_is_not_about_a_command_alone(library: Client) -> None:
+    lines = "strong white flour: 100 %, water: 65 %, instant yeast: 1 %"
+    dough = f"preparations: {{dough: {{kind: dough, ingredients: {{{lines}}}}}}}\n"
+    words = f"doughwright: formula/1\nname: Open\n{dough}process: [{{mix: dough}}]\n"
+    save(words, key="open", expected=0, message="", now=NOW)
+    size = "ask for a size: pieces and the weight of one, dough or flour"
+    assert size in text(library.get("/breads/open/plan"))
+    save(words.replace("100 %", "1 kg"), key="open", expected=1, message="", now=NOW)
+    assert "ask for the weight of one too" in text(library.get("/breads/open/plan?pieces=8"))

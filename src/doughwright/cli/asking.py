@@ -9,18 +9,22 @@ from typing import Any, TypeVar, get_args
 
 import click
 
+from doughwright.documents.clock import EXAMPLES as CLOCK_EXAMPLES
 from doughwright.documents.clock import STARTED_AGO, clock_time
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.quantities import EXAMPLES, NotAQuantity, Quantity, quantity
-from doughwright.documents.reading import Reading, read_document
+from doughwright.documents.reading import Reading, other_document, read_document
 from doughwright.engine.food_rules import Codes
-from doughwright.errors import DocumentError, DoughwrightError, Notice, SolverFailure
+from doughwright.errors import DoughwrightError, Notice, SolverFailure
 from doughwright.render.messages import report, words
 from doughwright.resolving.formulas import Wish
 from doughwright.resolving.kitchens import as_codes, kitchen_from
 
 CANNOT_FOLLOW, CANNOT_READ, OUR_FAULT = 1, 3, 70
+
+MOST_PIECES = 999_999
+"""As in a document and on a page: six digits."""
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -40,7 +44,7 @@ def formula_in(path: str) -> tuple[Reading, FormulaDocument]:
     """Read a formula document."""
     reading = read_file(path)
     if not isinstance(reading.document, FormulaDocument):
-        raise _other_kind(reading, "formula/1")
+        raise reading.located(other_document(reading.document, "formula/1"))
     return reading, reading.document
 
 
@@ -50,18 +54,12 @@ def kitchen_in(path: str | None) -> KitchenDocument | None:
         return None
     reading = read_file(path)
     if not isinstance(reading.document, KitchenDocument):
-        raise _other_kind(reading, "kitchen/1")
+        raise reading.located(other_document(reading.document, "kitchen/1"))
     try:
         kitchen_from(reading.document)
     except DoughwrightError as error:  # found here, where each has its line
         raise reading.located(error) from None
     return reading.document
-
-
-def _other_kind(reading: Reading, wanted: str) -> DocumentError:
-    read = reading.document.doughwright
-    notice = Notice.of("other-document", "doughwright", read=read, wanted=wanted)
-    return DocumentError([notice.at(reading.place_of(("doughwright",)))])
 
 
 def write_file(path: str, body: str | bytes) -> None:
@@ -149,7 +147,9 @@ class ClockOption(click.ParamType[datetime]):
         starting = param is not None and param.name == "start"
         read = clock_time(str(value), now, STARTED_AGO if starting else timedelta())
         if read is None:
-            self.fail(f"“{value}” is no time; write 18:30 or 2026-03-01 18:30", param, ctx)
+            self.fail(
+                f"“{value}” is no time to plan for; write one of: {CLOCK_EXAMPLES}.", param, ctx
+            )
         return read
 
 
@@ -205,7 +205,7 @@ def wish_options(command: F) -> F:
         click.option(
             "--piece", type=QuantityOption("mass"), help="Weight of a piece, such as 90 g."
         ),
-        click.option("--pieces", type=click.IntRange(min=1), help="How many pieces."),
+        click.option("--pieces", type=click.IntRange(1, MOST_PIECES), help="How many pieces."),
     ):
         command = option(command)
     return command

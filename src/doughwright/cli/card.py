@@ -89,9 +89,10 @@ def answered(
         )
     wish: Wish = wish_from(**asked)
     place = kitchen_asked(kitchen, codes=codes)
-    announce_codes(place, codes)
     with opened(path, wish) as (formula, own):
-        return card(formula, place, own, sizes=sizes, measures=measures)
+        sheet = card(formula, place, own, sizes=sizes, measures=measures)
+    announce_codes(place, codes)
+    return sheet
 
 
 def say_to_author(sheet: CardSheet) -> None:

@@ -37,7 +37,9 @@ def command(
     code that lets in one phone, once, within ten minutes.
     """
     own = own_address() if lan else ""
-    host = "0.0.0.0" if lan else "127.0.0.1"  # noqa: S104 - asked for by --lan
+    if lan and not own:
+        click.echo("This machine is in no network: only its own browser can be let in.", err=True)
+    host = "0.0.0.0" if own else "127.0.0.1"  # noqa: S104 - asked for by --lan
     at = free_port(host, port)
     os.environ["DOUGHWRIGHT_HOSTS"] = " ".join((own, local_name()) if own else ())
     os.environ["DOUGHWRIGHT_LAN"] = f"http://{own}:{at}" if own else ""
@@ -50,12 +52,12 @@ def command(
 
 
 def own_address() -> str:
-    """The address of this machine in its network; nothing is sent to find it."""
+    """The address of this machine in its network, if any; nothing is sent to find it."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
             probe.connect(("192.0.2.1", 9))  # an address for documentation, RFC 5737
         except OSError:
-            return "127.0.0.1"
+            return ""
         return str(probe.getsockname()[0])
 
 

@@ -41,15 +41,21 @@ def written(document: Document, over: Reading | None = None) -> str:
     stream = StringIO()
     _yaml(*layout).dump(tree, stream)
     text = stream.getvalue()
-    return text.replace("\n", "\r\n") if over is not None and "\r\n" in over.text else text
+    return text if over is None else _ended_as(text, over.text)
 
 
 def rewritten(text: str) -> str:
     """Write a text anew with its comments, one key or item a line as its author has most."""
     stream = StringIO()
-    yaml = _yaml(*_layout(text))
-    yaml.dump(yaml.load(text), stream)
-    return stream.getvalue()
+    lines = text.replace("\r\n", "\n")
+    yaml = _yaml(*_layout(lines))
+    yaml.dump(yaml.load(lines), stream)
+    return _ended_as(stream.getvalue(), text)
+
+
+def _ended_as(text: str, other: str) -> str:
+    """Return a text with the line ends of another."""
+    return text.replace("\n", "\r\n") if "\r\n" in other else text
 
 
 def _spelt(value: Any) -> Any:

@@ -22,6 +22,7 @@ LARGEST_FILE = 4 * LARGEST_TEXT
 """Bytes: no sign of UTF-8 takes more than four."""
 MOST_FILES = 5000
 MOST_BYTES = 64 * 1024 * 1024
+ARCHIVE_HEAD = b"PK\x03\x04"
 UNREADABLE = (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError)
 """What a damaged, enciphered or strangely packed archive makes the reader say."""
 
@@ -62,7 +63,7 @@ def _of_paths(paths: Iterable[Path]) -> Iterator[Arrived]:
         try:
             if path.is_dir():
                 yield from _of_folder(path)
-            elif zipfile.is_zipfile(path):
+            elif path.is_file() and zipfile.is_zipfile(path):
                 with path.open("rb") as stream:
                     yield from _of_archive(path.name, stream)
             else:
@@ -97,7 +98,7 @@ def _of_folder(folder: Path) -> Iterator[Arrived]:
 def _of_file(path: Path, name: str) -> Arrived:
     try:
         if not stat.S_ISREG(path.stat().st_mode):  # a pipe would be waited for without end
-            return Arrived(name)
+            return _refused(name, "it is no file, but a pipe or a device")
         with path.open("rb") as stream:
             return _arrived(name, stream.read(LARGEST_FILE + 1))
     except OSError as error:
@@ -144,8 +145,10 @@ def _is_document(name: str) -> bool:
 
 
 def _arrived(name: str, content: bytes) -> Arrived:
+    if content.startswith(ARCHIVE_HEAD) or name.casefold().endswith(".zip"):
+        return _refused(name, "it is a damaged or incomplete zip archive")
     if len(content) > LARGEST_FILE:
-        problem = Notice.of("text-too-long", size=len(content), allowed=LARGEST_TEXT)
+        problem = Notice.of("import-too-long", file=name, allowed=LARGEST_TEXT)
         return Arrived(name, problem=problem)
     try:
         return Arrived(name, content.decode("utf-8"))
@@ -155,4 +158,8 @@ def _arrived(name: str, content: bytes) -> Arrived:
 
 def _unreadable(name: str, error: Exception) -> Arrived:
     says = getattr(error, "strerror", None) or str(error).splitlines()[0][:100]
-    return Arrived(name, problem=Notice.of("import-unreadable", file=name, says=says.rstrip(".")))
+    return _refused(name, says.rstrip("."))
+
+
+def _refused(name: str, says: str) -> Arrived:
+    return Arrived(name, problem=Notice.of("import-unreadable", file=name, says=says))

@@ -129,9 +129,12 @@ def _copy_to(path: Path) -> None:
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     draft = draft_of(path)
-    library = connection.settings_dict["NAME"]
+    library = connection.get_connection_params()["database"]
     try:
-        with closing(sqlite3.connect(library)) as read, closing(sqlite3.connect(draft)) as copy:
+        with (
+            closing(sqlite3.connect(library, uri=True)) as read,
+            closing(sqlite3.connect(draft)) as copy,
+        ):
             read.backup(copy)
             copy.execute("PRAGMA journal_mode=DELETE")
             whole = sound(copy)

@@ -5,7 +5,7 @@ from contextlib import contextmanager
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from django.db import DatabaseError, connection
+from django.db import DatabaseError, InterfaceError, OperationalError, connection
 
 from doughwright.errors import Notice, StoreError
 
@@ -87,7 +87,7 @@ def told() -> Iterator[None]:
 
 def failure_of(error: BaseException) -> LibraryFailure | None:
     """Our word for a database's error; none where it is a defect of ours."""
-    code = _code(error.__cause__ or error)
+    code = _code(error)
     if code is None:
         return None
     problem = Notice.of(code, at=library_place(), says=_first_line(error))
@@ -108,13 +108,17 @@ def library_place() -> str:
     return f"{settings['HOST'] or 'localhost'}/{settings['NAME']}"
 
 
-def _code(cause: Any) -> str | None:
+def _code(error: BaseException) -> str | None:
+    cause: Any = error.__cause__ or error
     name = str(getattr(cause, "sqlite_errorname", ""))
     if name:
         family = "_".join(name.split("_")[:2])  # SQLITE_IOERR_WRITE is one of SQLITE_IOERR
         return SQLITE_CODES.get(family)
     state = getattr(cause, "sqlstate", "-")
-    if state is None or state.startswith(CONNECTION_LOST):  # it never got as far as a state
+    if state is None:  # it never got as far as a state: no connexion, or words it does not take
+        lost = isinstance(error, OperationalError | InterfaceError)
+        return "library-unreachable" if lost else None
+    if state.startswith(CONNECTION_LOST):
         return "library-unreachable"
     return POSTGRESQL_CODES.get(state)
 

@@ -4,7 +4,7 @@ What is exported is what its author wrote, to the byte; read back into an empty 
 gives the same documents under the same keys.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -95,11 +95,15 @@ def export_to(folder: Path, *, replace: bool = False) -> tuple[str, ...]:
     Raises
     ------
     StoreError
-        Files there say something else, and may not be replaced; nothing was written.
+        Files there say something else, and may not be replaced, or what is there is no file;
+        nothing was written.
     OSError
         The folder cannot be written.
     """
     wanted = contents()
+    in_the_way = sorted({found for name in wanted for found in _in_the_way(folder / name)})
+    if in_the_way:
+        raise StoreError([Notice.of("export-in-the-way", files=_some(in_the_way))])
     there = {name: _content(folder / name) for name in wanted}
     news = {name: text for name, text in wanted.items() if there[name] != text}
     other = [name for name in news if there[name] is not None]
@@ -109,6 +113,17 @@ def export_to(folder: Path, *, replace: bool = False) -> tuple[str, ...]:
     for name, text in news.items():
         write_whole(folder / name, text)
     return tuple(news)
+
+
+def _in_the_way(path: Path) -> Iterator[str]:
+    """What makes it impossible to write a file: a folder there, or a file where its folder is."""
+    if path.exists():
+        found = path if not path.is_file() else None
+    else:
+        nearest = next(parent for parent in path.parents if parent.exists())
+        found = nearest if not nearest.is_dir() else None
+    if found is not None:
+        yield str(found)
 
 
 def _content(path: Path) -> bytes | None:

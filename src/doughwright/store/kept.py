@@ -15,6 +15,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
+from doughwright.documents.clock import YEARS
 from doughwright.errors import Notice, StoreError
 from doughwright.store.archives import archive_of
 from doughwright.store.arriving import LARGEST_FILE, UNREADABLE
@@ -93,10 +94,14 @@ def kept_in(path: Path) -> tuple[KeptDocument, ...]:
         is_sqlite = stream.read(len(SQLITE_HEADER)) == SQLITE_HEADER
     try:
         documents = _in_sqlite(path) if is_sqlite else _in_archive(path)
-    except (sqlite3.Error, ValueError, KeyError, TypeError, *UNREADABLE) as error:
+    except (sqlite3.Error, ValueError, KeyError, TypeError, OverflowError, *UNREADABLE) as error:
         raise _not_ours(path, str(error)) from None
+    seen: set[tuple[str, str]] = set()
     for document in documents:
         _check(document, path)
+        if (document.kind, document.key) in seen:
+            raise _not_ours(path, f"{document.kind} “{document.key}” is in it twice")
+        seen.add((document.kind, document.key))
     return documents
 
 
@@ -144,6 +149,8 @@ def _in_sqlite(path: Path) -> tuple[KeptDocument, ...]:
 def _moment(text: str) -> datetime:
     """A moment as the database and the index write it; without a zone it is UTC."""
     moment = datetime.fromisoformat(text)
+    if moment.year not in YEARS:  # at the ends of the calendar no clock can show it
+        raise ValueError(f"{text} is no moment at which anything was saved")
     return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
 
 
@@ -184,6 +191,10 @@ def _document(archive: zipfile.ZipFile, entry: Mapping[str, Any]) -> KeptDocumen
 
 def _check(document: KeptDocument, path: Path) -> None:
     """Refuse what no library of ours would hold."""
+    words = [document.kind, document.key, *(r.text for r in document.revisions)]
+    words += (r.message for r in document.revisions)
+    if not all(isinstance(word, str) for word in words):
+        raise _not_ours(path, "what should be text in it is none")
     numbers = [row.number for row in document.revisions]
     if document.kind not in KINDS or not is_key(document.key):
         raise _not_ours(path, f"{document.kind} “{document.key[:80]}” is no document")

@@ -278,7 +278,9 @@ def _locked(kind: Kind, key: str) -> Document | None:
 
 
 def _rows(kind: Kind, key: str) -> QuerySet[Document]:
-    return Document.objects.filter(kind=kind, key=key)
+    """A document's row; what is no key is asked of no database: one of them refuses some signs."""
+    rows = Document.objects.filter(kind=kind, key=key)
+    return rows if is_key(key) else rows.none()
 
 
 def _missing(kind: Kind, key: str) -> Notice:

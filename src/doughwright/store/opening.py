@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
 
 import dj_database_url
 import django
@@ -38,7 +39,7 @@ def open_library(
     Without a folder it is the one that ``DOUGHWRIGHT_DATA`` names or the user's own; tables
     that are missing are made, and an empty library gets the demo. All of that happens at once
     or not at all, whoever else is opening it. Where none is to be created, a file that is not
-    there is refused.
+    there is refused, and one in a folder that cannot be written is only read.
 
     Raises
     ------
@@ -46,10 +47,13 @@ def open_library(
         It cannot be opened; nothing was changed.
     """
     _say_where(data, url)
-    _make_room(create=create)
+    if create:
+        _make_room()
+    only_read = not create and _is_read_as_it_lies()
     django.setup()
     with told():
-        write_ahead()
+        if not only_read:
+            write_ahead()
         if _pending(_executor()) or (demo and _is_empty()):
             bring_up_to_date(demo=demo)
 
@@ -69,15 +73,38 @@ def _say_where(data: Path | None, url: str) -> None:
     _refuse_other_databases(os.environ.get("DOUGHWRIGHT_DATABASE", ""))
 
 
-def _make_room(*, create: bool) -> None:
-    """Make the folder that the library's file is to stand in."""
+def _make_room() -> None:
+    """Make the folder that the library's file is to stand in; it must take the log beside it."""
     file = library_file()
     if file is None:
         return
-    if create:
-        _make_folder(file.parent)
-    elif not file.exists():
+    _make_folder(file.parent)
+    if not os.access(file.parent, os.W_OK):
+        says = "nothing can be written into its folder"
+        problem = Notice.of("library-not-written", at=str(file), says=says)
+        raise LibraryFailure([problem])
+
+
+def _is_read_as_it_lies() -> bool:
+    """Whether the library's file is in a folder that cannot be written; it is then only read.
+
+    SQLite keeps a log beside the file and opens none without it, unless told that nobody
+    writes. It then looks into no log that is there, and would miss what was saved last.
+    """
+    file = library_file()
+    if file is None:
+        return False
+    if not file.exists():
         raise _unreachable(file, "there is none yet")
+    if os.access(file.parent, os.W_OK):
+        return False
+    log, index = (file.with_name(f"{file.name}{tail}") for tail in ("-wal", "-shm"))
+    if not (log.exists() and log.stat().st_size):
+        connection.settings_dict["OPTIONS"]["database"] = f"{file.resolve().as_uri()}?immutable=1"
+    elif not index.exists():
+        says = f"what was saved last is in {log.name}; copy both to where they can be written"
+        raise _unreachable(file, says)
+    return True
 
 
 def _refuse_other_databases(url: str) -> None:
@@ -87,10 +114,21 @@ def _refuse_other_databases(url: str) -> None:
         engine = dj_database_url.parse(url)["ENGINE"]
     except ValueError:
         engine = ""
+    if _has_odd_port(url):
+        raise LibraryFailure([Notice.of("library-url-port")])
     if engine not in ENGINES:
         raise LibraryFailure([Notice.of("library-url", read=url.partition(":")[0])])
     if engine == ENGINES[1] and find_spec("psycopg") is None:
         raise LibraryFailure([Notice.of("library-without-driver")])
+
+
+def _has_odd_port(url: str) -> bool:
+    """Whether a URL is one but for its port; it is not repeated, for it may be of a password."""
+    try:
+        _ = urlsplit(url).port
+    except ValueError as error:
+        return str(error).startswith("Port")  # a host may be none either
+    return False
 
 
 def _make_folder(folder: Path) -> None:

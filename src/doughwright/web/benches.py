@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from types import MappingProxyType
 
 from django.db import transaction
-from django.db.models import Count, Max, Sum
+from django.db.models import Count, Max, QuerySet, Sum
 from django.http import Http404
 
 from doughwright.sheets.bench_plan import BenchPlan
@@ -68,7 +68,7 @@ def at_bench(key: str) -> AtBench:
         Where there is none.
     """
     with told():
-        row = _row(key)
+        row = _existing(_rows(key))
         marks = dict(row.marks.values_list("position", "done"))
     return AtBench(
         key=row.key,
@@ -81,8 +81,14 @@ def at_bench(key: str) -> AtBench:
     )
 
 
-def _row(key: str) -> Bench:
-    found = Bench.objects.filter(key=key).first()
+def _rows(key: str) -> QuerySet[Bench]:
+    """A bench's row; what is no key is asked of no database: one of them refuses some signs."""
+    rows = Bench.objects.filter(key=key)
+    return rows if key.isalnum() else rows.none()
+
+
+def _existing(rows: QuerySet[Bench]) -> Bench:
+    found = rows.first()
     if found is None:
         raise Http404
     return found
@@ -119,41 +125,40 @@ def unmark(key: str, position: int) -> None:
 
 def _open(key: str) -> Bench | None:
     """The bench, held until the transaction ends; none if it is finished: its marks stay."""
-    row = Bench.objects.select_for_update().filter(key=key).first()
-    if row is None:
-        raise Http404
+    row = _existing(_rows(key).select_for_update())
     return row if row.ended is None else None
 
 
 def begin_now(key: str, now: datetime) -> None:
     """Begin at once what was planned for later; once a step is done, it has begun."""
     with told():
-        Bench.objects.filter(key=key, ended=None, marks=None, begun__gt=now).update(begun=now)
+        _rows(key).filter(ended=None, marks=None, begun__gt=now).update(begun=now)
 
 
 def finish(key: str, now: datetime) -> None:
     """Finish a bench; of two devices, the first counts."""
     with told():
-        Bench.objects.filter(key=key, ended=None).update(ended=now)
+        _rows(key).filter(ended=None).update(ended=now)
 
 
 def go_on(key: str) -> None:
     """Take a finished bench up again."""
     with told():
-        Bench.objects.filter(key=key).update(ended=None)
+        _rows(key).update(ended=None)
 
 
-def running(bread_key: str, now: datetime) -> tuple[AtBench, ...]:
-    """The benches of a bread that are not finished, the newest first."""
+def running(now: datetime, *bread_keys: str) -> tuple[AtBench, ...]:
+    """The benches that are not finished, the newest first; of some breads, or of all."""
     with told():
-        rows = Bench.objects.filter(bread=bread_key, ended=None, begun__gt=now - SHOWN_FOR)
+        rows = Bench.objects.filter(ended=None, begun__gt=now - SHOWN_FOR)
+        rows = rows.filter(bread__in=bread_keys) if bread_keys else rows
         keys = list(rows.order_by("-begun").values_list("key", flat=True)[:5])
     return tuple(at_bench(key) for key in keys)
 
 
 def bench_state(key: str) -> str:
     """A word that is another one whenever anything of a bench changes; empty without one."""
-    rows = Bench.objects.filter(key=key).annotate(
+    rows = _rows(key).annotate(
         marked=Count("marks"), places=Sum("marks__position"), last=Max("marks__done")
     )
     with told():

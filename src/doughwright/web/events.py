@@ -17,7 +17,7 @@ from asgiref.sync import sync_to_async
 from django.db import connection
 from django.utils import timezone
 
-from doughwright.store.errors import LibraryFailure, NotInLibrary, told
+from doughwright.store.errors import LibraryFailure, NotInLibrary
 from doughwright.store.library import newest
 from doughwright.web import pairing
 from doughwright.web.benches import bench_state
@@ -111,9 +111,8 @@ async def _looked(topics: Collection[str], token: str) -> Mapping[str, str] | No
 def _states(topics: Collection[str], token: str) -> Mapping[str, str] | None:
     """What the database says; nothing where it does not answer, None for who may not ask."""
     try:
-        with told():
-            if not pairing.is_paired(token, timezone.now()):
-                return None
+        if not pairing.is_paired(token, timezone.now()):
+            return None
         return {topic: state(topic) for topic in topics}
     except LibraryFailure:
         return {}

@@ -10,6 +10,7 @@ import hashlib
 import logging
 import unicodedata
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
@@ -34,6 +35,7 @@ from doughwright.resolving.formulas import (
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.planning import planned_formula
 from doughwright.resolving.process import TimedStep, total_time
+from doughwright.store.errors import LibraryFailure
 from doughwright.store.library import Listed, listed, newest, note_figures, revision
 from doughwright.web.breads import Bread, bread, kitchen_in, shelf_text
 
@@ -91,11 +93,12 @@ def _frozen(value: Any) -> Any:
 
 
 def note(item: Listed, kitchen: str, on: str) -> Figures:
-    """Work out a bread's figures and note them in the library."""
+    """Work out a bread's figures, and note them in the library if it can be written."""
     found = _worked_out(item, kitchen, on)
     shares_of = dict(found.shares) if found.shares else None
     plain = {name: getattr(found, name) for name in Figures.__dataclass_fields__}
-    note_figures("formula", item.key, item.number, {**plain, "shares": shares_of})
+    with suppress(LibraryFailure):  # a page can be shown, also where what it shows cannot be kept
+        note_figures("formula", item.key, item.number, {**plain, "shares": shares_of})
     return found
 
 

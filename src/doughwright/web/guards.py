@@ -15,6 +15,7 @@ from django.http.response import HttpResponseBase
 from django.utils import timezone
 
 from doughwright.errors import DoughwrightError
+from doughwright.store.errors import LibraryFailure
 from doughwright.web import pairing
 from doughwright.web.views import refusals
 
@@ -62,8 +63,9 @@ def host_guard(answer: Answer) -> Answer:
             request.get_host()
         except DisallowedHost:
             return refusals.other_host(request)
-        length = request.META.get("CONTENT_LENGTH") or "0"
-        if not length.isdigit() or int(length) > settings.LARGEST_REQUEST:
+        length = str(request.META.get("CONTENT_LENGTH") or "0")
+        is_number = length.isascii() and length.isdigit() and len(length) < 20
+        if not is_number or int(length) > settings.LARGEST_REQUEST:
             return refusals.too_large(request)
         return answer(request)
 
@@ -92,9 +94,11 @@ def paired_only(answer: Answer) -> Answer:
     """Let in paired devices; all others see the pairing page."""
 
     def guarded(request: HttpRequest) -> HttpResponseBase:
-        if _is_open(request.path) or pairing.is_paired(token_of(request), timezone.now()):
-            return answer(request)
-        return refusals.not_paired(request)
+        try:
+            is_in = _is_open(request.path) or pairing.is_paired(token_of(request), timezone.now())
+        except LibraryFailure as error:  # it comes before any page: nothing else would tell it
+            return refusals.problems(request, error)
+        return answer(request) if is_in else refusals.not_paired(request)
 
     return guarded
 

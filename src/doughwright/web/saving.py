@@ -2,8 +2,12 @@
 
 A page's form says which revision it shows (``expected``) and what was done (``message``). Where
 somebody saved meanwhile, nothing is saved and nothing is lost: both texts come on one page, with
-what each changes.
+what each changes. Where script keeps a draft, the form says its name (``draft``), and the address
+it leads to once the draft is settled names it again.
 """
+
+import re
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.utils import timezone
@@ -38,14 +42,14 @@ def saved(
         The text is none of the kind; nothing was saved, the page shows its form again.
     """
     expected = expected_number(request) if key is not None else 0
-    words = typed(text, _base(kind, key, expected))
-    _check_kind(words, kind)
+    _check_kind(text, kind)
     message = request.POST.get("message", "")
     try:
-        stored = save(words, key=key, expected=expected, message=message, now=timezone.now())
+        stored = save(text, key=key, expected=expected, message=message, now=timezone.now())
     except Conflict as conflict:
         return conflict_page(request, kind, conflict)
-    return led_to(request, to or address(kind, stored.key))
+    page_address = to or address(kind, stored.key)
+    return led_to(request, _settling(request, page_address, saved=stored.number))
 
 
 def _check_kind(text: str, kind: Kind) -> None:
@@ -68,13 +72,30 @@ def address(kind: Kind, key: str) -> str:
 
 
 def typed(text: str, over: str) -> str:
-    r"""A form's text with line ends as the text it was made from has them.
+    r"""A form's text with line ends as the text it was made from has them, not as browsers do.
+
+    Where nothing was typed it is that very text; else all lines end as most lines of that do.
 
     >>> typed("name: Rye\r\n", "name: Rye loaf\n")
     'name: Rye\n'
+    >>> typed("name: Rye\r\nnote: dark\r\n", "name: Rye\nnote: dark\r\n")
+    'name: Rye\nnote: dark\r\n'
     """
-    lines = text.replace("\r\n", "\n")
-    return lines.replace("\n", "\r\n") if "\r\n" in over else lines
+    lines, were = (re.sub("\r\n?", "\n", words) for words in (text, over))
+    if lines == were:
+        return over
+    both = over.count("\r\n")
+    ends = {"\n": over.count("\n") - both, "\r\n": both, "\r": over.count("\r") - both}
+    return lines.replace("\n", max(ends, key=ends.__getitem__))
+
+
+def _settling(request: HttpRequest, page_address: str, **said: int) -> str:
+    """A page's address that tells its script which draft is settled by going there."""
+    draft = request.POST.get("draft", "")
+    if not draft:
+        return page_address
+    joint = "&" if "?" in page_address else "?"
+    return page_address + joint + urlencode({"draft": draft, **said})
 
 
 def led_to(request: HttpRequest, page_address: str) -> HttpResponse:
@@ -101,7 +122,8 @@ def conflict_page(
         "mine_changes": changes(base or theirs.text, conflict.text),
         "their_changes": changes(base, theirs.text) if base else (),
         "message": request.POST.get("message", ""),
-        "page": address(kind, theirs.key),
+        "draft": request.POST.get("draft", ""),
+        "page": _settling(request, address(kind, theirs.key)),
         "problems": problems,
     }
     response = page(request, "conflict.html.j2", said, status=422 if problems else 409)

@@ -1,20 +1,18 @@
 """Django's settings, read from the environment that ``doughwright serve`` sets.
 
-``DOUGHWRIGHT_DATA`` is the folder that holds the database, the key that signs cookies and
-nothing else; ``DOUGHWRIGHT_DATABASE`` a database's URL where it is not the SQLite file in that
-folder; ``DOUGHWRIGHT_HOSTS`` the names, beside this machine's own, by which a browser may ask.
+``DOUGHWRIGHT_DATA`` is the folder that holds the database and nothing else;
+``DOUGHWRIGHT_DATABASE`` a database's URL where it is not the SQLite file in that folder;
+``DOUGHWRIGHT_HOSTS`` the names, beside this machine's own, by which a browser may ask.
 Reading the settings makes no folder and no file: that is for opening the library.
 """
 
 import os
+import secrets
 from pathlib import Path
 from typing import Any
 
 import dj_database_url
-from django.utils.functional import SimpleLazyObject
 from platformdirs import user_data_path
-
-from doughwright.store.secrets import signing_key
 
 DATA = Path(os.environ.get("DOUGHWRIGHT_DATA") or user_data_path("doughwright", appauthor=False))
 
@@ -50,7 +48,7 @@ INSTALLED_APPS = [
     "doughwright.store",
     "doughwright.web",
 ]
-SECRET_KEY: Any = SimpleLazyObject(lambda: signing_key(DATA))
+SECRET_KEY = secrets.token_urlsafe(48)  # Django asks for one; nothing of ours is signed with it
 DEBUG = False
 USE_TZ = True
 TIME_ZONE = ""  # the machine keeps its own zone: 18:30 is by the clock on the kitchen's wall
@@ -97,9 +95,11 @@ CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_AGE = None  # gone with the browser
 CSRF_FAILURE_VIEW = "doughwright.web.views.refusals.form_too_old"
 
-LARGEST_REQUEST = 4 * 1024 * 1024
-DATA_UPLOAD_MAX_MEMORY_SIZE = 1024 * 1024  # a form: a document's text three times over
-DATA_UPLOAD_MAX_NUMBER_FIELDS = 3000
+LARGEST_REQUEST = 12 * 1024 * 1024
+"""A form holds a document three times: its text, the last good one and its fields. A sign takes
+up to four bytes, and a byte three signs of a form (``%F0%9F%A5%96`` for a loaf)."""
+DATA_UPLOAD_MAX_MEMORY_SIZE = LARGEST_REQUEST
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000  # a formula's form, when it has all that it may have
 DATA_UPLOAD_MAX_NUMBER_FILES = 200
 FILE_UPLOAD_MAX_MEMORY_SIZE = LARGEST_REQUEST
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.MemoryFileUploadHandler"]

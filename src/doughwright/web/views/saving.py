@@ -14,11 +14,11 @@ def resolve(request: HttpRequest, kind: Kind, key: str) -> HttpResponse:
     """Save the text of a conflict's page over the newest revision, or beside it."""
     if kind not in KINDS:
         raise Http404
-    text = request.POST.get("text", "")
+    number = saving.expected_number(request)
+    text = saving.typed(request.POST.get("text", ""), saving.text_of(kind, key, number))
     beside = request.POST.get("as") == "another"
     try:
         return saving.saved(request, kind, None if beside else key, text)
     except DocumentError as error:
-        number = saving.expected_number(request)
         conflict = Conflict(newest(kind, key), text=text, expected=number)
         return saving.conflict_page(request, kind, conflict, error.problems)

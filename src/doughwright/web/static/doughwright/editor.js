@@ -9,6 +9,17 @@
   const isChanged = () => document.getElementById("state")?.dataset.changed === "yes";
 
   // A browser that keeps nothing, or no more, still edits: it has no undo and no draft then.
+  // Where it may keep nothing, the stores cannot even be named.
+  const NO_STORE = { getItem: () => null, setItem: () => { throw new Error("nothing is kept"); }, removeItem: () => {} };
+  const storeOf = (name) => {
+    try {
+      return window[name] ?? NO_STORE;
+    } catch {
+      return NO_STORE;
+    }
+  };
+  const tabStore = storeOf("sessionStorage");
+  const draftStore = storeOf("localStorage");
   const kept = (store, name, otherwise) => {
     try {
       return JSON.parse(store.getItem(name)) ?? otherwise;
@@ -72,15 +83,22 @@
     late = [];
   };
 
-  const posted = (fields) => {
+  // Whether the answer came and stands on the page.
+  const posted = async (fields) => {
     press();
-    fields.set("csrfmiddlewaretoken", editor().elements.csrfmiddlewaretoken.value);
-    htmx.ajax("POST", `/breads/${bread()}`, {
-      target: "#editor",
-      select: "#editor",
-      swap: "outerHTML show:none",
-      values: Object.fromEntries(fields),
-    });
+    const before = editor();
+    fields.set("csrfmiddlewaretoken", before.elements.csrfmiddlewaretoken.value);
+    try {
+      await htmx.ajax("POST", `/breads/${bread()}`, {
+        target: "#editor",
+        select: "#editor",
+        swap: "outerHTML show:none",
+        values: Object.fromEntries(fields),
+      });
+    } catch {
+      return false;
+    }
+    return !before.isConnected;
   };
 
   // --- what is wrong: the answer holds messages, the fields stay as they are
@@ -109,7 +127,8 @@
     problemsBefore = now;
   };
 
-  // --- undo: every state of the text in this tab, also over a reload
+  // --- undo: every state of the text in this tab, also over a reload, with the revision it was
+  // made from: a state from before somebody else's save must not go over that save unseen
 
   const MOST_STATES = 200;
   const MOST_SIGNS = 1500000;
@@ -117,28 +136,31 @@
   let lastField = "";
   let lastTime = 0;
 
-  const statesName = () => `states:${bread()}`;
-  const states = () => kept(sessionStorage, statesName(), { texts: [], at: -1 });
+  const statesName = () => `undo:${bread()}`;
+  const states = () => kept(tabStore, statesName(), { steps: [], at: -1 });
+  const keepStates = (s) => keep(tabStore, statesName(), s);
 
   const remember = () => {
-    const now = value("now");
+    const now = { text: value("now"), expected: editor().elements.expected.value };
     const s = states();
-    if (s.texts[s.at] === now) return showUndo(s);
+    const here = s.steps[s.at];
+    if (here?.text === now.text && here.expected === now.expected) return showUndo(s);
     const field = document.activeElement?.id ?? "";
     const goesOn = field === lastField && Date.now() - lastTime < PAUSE && s.at > 0;
-    s.texts.splice(goesOn && s.at === s.texts.length - 1 ? s.at : s.at + 1);
-    s.texts.push(now);
-    while (s.texts.length > MOST_STATES || (s.texts.length > 1 && s.texts.join("").length > MOST_SIGNS)) s.texts.shift();
-    s.at = s.texts.length - 1;
+    s.steps.splice(goesOn && s.at === s.steps.length - 1 ? s.at : s.at + 1);
+    s.steps.push(now);
+    const signs = () => s.steps.reduce((sum, step) => sum + step.text.length, 0);
+    while (s.steps.length > MOST_STATES || (s.steps.length > 1 && signs() > MOST_SIGNS)) s.steps.shift();
+    s.at = s.steps.length - 1;
     lastField = field;
     lastTime = Date.now();
-    keep(sessionStorage, statesName(), s);
+    keepStates(s);
     showUndo(s);
   };
 
   const showUndo = (s) => {
     for (const button of editor().querySelectorAll("[data-undo]")) {
-      button.disabled = button.dataset.undo === "undo" ? s.at < 1 : s.at >= s.texts.length - 1;
+      button.disabled = button.dataset.undo === "undo" ? s.at < 1 : s.at >= s.steps.length - 1;
     }
   };
 
@@ -157,29 +179,36 @@
   const stepTo = (by) => {
     if (toRemember) rememberNow();
     const s = states();
-    if (s.texts[s.at + by] === undefined) return;
+    const step = s.steps[s.at + by];
+    if (!step) return;
     s.at += by;
-    keep(sessionStorage, statesName(), s);
+    keepStates(s);
     lastField = "";
-    const form = editor();
     posted(new Map([
-      ["expected", form.elements.expected.value], ["view", form.elements.view.value],
+      ["expected", step.expected], ["view", editor().elements.view.value],
       ["good", value("good")], ["message", value("message")],
-      ["text", s.texts[s.at]], ["do", by < 0 ? "undo" : "redo"],
+      ["text", step.text], ["do", by < 0 ? "undo" : "redo"],
     ]));
+  };
+
+  // What was made from a revision before one's own save may go over that save.
+  const rebase = (from, to) => {
+    const s = states();
+    for (const step of s.steps) if (step.expected === from) step.expected = to;
+    keepStates(s);
   };
 
   // --- drafts: what stands in the form, kept until it is saved
 
   const MOST_DRAFTS = 20;
   const tab = (() => {
-    const found = kept(sessionStorage, "tab", "") || `${Date.now()}-${Math.random().toString(36).slice(2, 8)}`;
-    keep(sessionStorage, "tab", found);
+    const found = kept(tabStore, "tab", "") || `${Date.now()}-${Math.random().toString(36).slice(2, 8)}`;
+    keep(tabStore, "tab", found);
     return found;
   })();
-  const drafts = (of) => Object.keys(localStorage)
+  const drafts = (of) => Object.keys(draftStore)
     .filter((name) => name.startsWith(of))
-    .map((name) => ({ name, ...kept(localStorage, name, { at: 0, fields: [] }) }))
+    .map((name) => ({ name, ...kept(draftStore, name, { at: 0, fields: [] }) }))
     .sort((a, b) => b.at - a.at);
   const ownDraft = () => `draft:${bread()}:${number()}:${tab}`;
   let offered = null;
@@ -188,15 +217,15 @@
     const fields = [...new FormData(editor())].filter(([name]) => name !== "csrfmiddlewaretoken");
     const draft = { at: Date.now(), number: number(), fields };
     if (offered?.name === ownDraft()) {  // typing on is no answer to what is offered
-      keep(localStorage, `${offered.name}:before`, offered);
+      keep(draftStore, `${offered.name}:before`, offered);
       offered.name += ":before";
     }
-    while (!keep(localStorage, ownDraft(), draft)) {
+    while (!keep(draftStore, ownDraft(), draft)) {
       const oldest = drafts("draft:").filter((d) => d.name !== ownDraft()).pop();
       if (!oldest) break;
-      localStorage.removeItem(oldest.name);
+      draftStore.removeItem(oldest.name);
     }
-    for (const old of drafts("draft:").slice(MOST_DRAFTS)) localStorage.removeItem(old.name);
+    for (const old of drafts("draft:").slice(MOST_DRAFTS)) draftStore.removeItem(old.name);
   };
 
   let waiting = 0;
@@ -212,7 +241,7 @@
   const dropOwn = () => {
     clearTimeout(waiting);
     waiting = 0;
-    if (offered?.name !== ownDraft()) localStorage.removeItem(ownDraft());
+    if (offered?.name !== ownDraft()) draftStore.removeItem(ownDraft());
   };
 
   const offerDraft = () => {
@@ -227,22 +256,36 @@
     box.querySelector("p").textContent = `Here are your unsaved changes from ${time}${day}${over}.`;
   };
 
-  const answerDraft = (take) => {
-    document.getElementById("draft").hidden = true;
-    if (take) posted(new Map([...offered.fields, ["do", "look"]]));
-    localStorage.removeItem(offered.name);
+  // One that is taken up goes once it stands on the page; without an answer it is offered again.
+  const answerDraft = async (take) => {
+    const box = document.getElementById("draft");
+    const answered = offered;
+    box.hidden = true;
+    if (take && !(await posted(new Map([...answered.fields, ["do", "look"]])))) {
+      box.hidden = false;
+      return;
+    }
     offered = null;
+    if (take) keepDraft();
+    if (!take || answered.name !== ownDraft()) draftStore.removeItem(answered.name);
   };
 
-  // What is saved is no draft any more: the page that comes then has a later number.
-  const dropSaved = () => {
-    const saving = kept(sessionStorage, "saving", null);
-    if (saving?.bread !== bread()) return;
-    if (number() <= saving.number) return;
-    for (const draft of drafts(`draft:${bread()}:`)) {
-      if (draft.name.includes(`:${tab}`)) localStorage.removeItem(draft.name);
-    }
-    sessionStorage.removeItem("saving");
+  // A draft is settled by a save or by taking theirs, and only by that: the address that such an
+  // answer leads to names the draft, and the revision that was made of it.
+  const nameDraft = () => {
+    if (waiting) keepNow();
+    editor().elements.draft.value = offered?.name === ownDraft() ? "" : ownDraft();
+  };
+  const dropSettled = () => {
+    const address = new URL(location.href);
+    const draft = address.searchParams.get("draft");
+    if (!draft) return;
+    const saved = address.searchParams.get("saved");
+    const [, of, from, by] = draft.split(":");
+    if (saved && of === bread() && by === tab) rebase(from, saved);
+    draftStore.removeItem(draft);
+    for (const name of ["draft", "saved"]) address.searchParams.delete(name);
+    history.replaceState(history.state, "", address);
   };
 
   // --- when
@@ -279,8 +322,7 @@
   });
   document.addEventListener("submit", (event) => {
     if (event.target.id !== "editor" || event.submitter?.value !== "save") return;
-    keep(sessionStorage, "saving", { bread: bread(), number: number() });
-    if (waiting) keepNow();
+    nameDraft();
   });
   window.addEventListener("pagehide", () => {
     if (waiting) keepNow();
@@ -290,7 +332,7 @@
   document.documentElement.classList.add("scripted-page");
   if (editor()) {
     problemsBefore = problems();
-    dropSaved();
+    dropSettled();
     if (!isChanged()) offerDraft();
     remember();
     if (isChanged()) keepDraft();
