@@ -19,10 +19,16 @@ from pydantic import Field
 
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
-from doughwright.documents.reading import Document, Reading, document_from, read_document
+from doughwright.documents.nodes import DEEPEST
+from doughwright.documents.reading import (
+    Document,
+    Reading,
+    document_from,
+    other_document,
+    read_document,
+)
 from doughwright.errors import DocumentError, DoughwrightError, Notice
 from doughwright.render.json_text import Sheet, sheet_json, sheet_schema
-from doughwright.render.messages import remedy, where, words
 from doughwright.resolving.kitchens import kitchen_from
 from doughwright.resolving.planning import planned_formula
 from doughwright.resolving.selling import loss_of, sold
@@ -33,18 +39,21 @@ from doughwright.store import library
 from doughwright.store.errors import Conflict
 from doughwright.web.asked import FIELDS, asked
 from doughwright.web.breads import bread, plan, sized
+from doughwright.web.problems import Problems, problems_of
 from doughwright.web.views.refusals import status_of
 
 
 class OwnParser(Parser):
-    """Reads JSON; nesting beyond the reader's depth is refused, not a failure."""
+    """Reads JSON; what is none, or nested beyond the reader's depth, is refused in our words."""
 
     def parse_body(self, request: HttpRequest) -> Any:
         """Parse the body."""
         try:
             return json.loads(request.body)
-        except (ValueError, RecursionError):
-            raise HttpError(400, "The body is not JSON, or is nested too deeply.") from None
+        except RecursionError:
+            raise DocumentError([Notice.of("too-deep", allowed=DEEPEST)]) from None
+        except ValueError as error:
+            raise DocumentError([Notice.of("not-json", says=str(error))]) from None
 
 
 api = NinjaAPI(
@@ -99,23 +108,6 @@ class Entry(Schema):
     saved: datetime
 
 
-class Problem(Schema):
-    """Something that stands in the way: its code, where, what it says, what to do."""
-
-    code: str
-    where: list[str | int]
-    says: str
-    remedy: str
-    line: int | None = None
-    column: int | None = None
-
-
-class Problems(Schema):
-    """Everything that stands in the way."""
-
-    problems: list[Problem]
-
-
 class Clash(Problems):
     """Somebody saved meanwhile: their revision stands here, yours was not saved."""
 
@@ -139,18 +131,14 @@ def _read(said: Words, file: str) -> tuple[Document, Reading | None]:
     return document_from(said), None
 
 
-def _other(wanted: str) -> DocumentError:
-    return DocumentError([Notice.of("other-document", "doughwright", read="", wanted=wanted)])
-
-
 def _worked(work: Work, make: Callable[[Any, Any, Any, Any], Sheet]) -> HttpResponse:
     """Read what was posted, and make a sheet of formula, own size, kitchen and what is asked."""
     document, reading = _read(work.formula, "formula")
     if not isinstance(document, FormulaDocument):
-        raise _other("formula/1")
+        raise other_document(document, "formula/1")
     place = _read(work.kitchen, "kitchen")[0] if work.kitchen is not None else None
     if not isinstance(place, KitchenDocument | None):
-        raise _other("kitchen/1")
+        raise other_document(place, "kitchen/1")
     wanted = asked(work.asked, datetime.now())  # noqa: DTZ005 - the kitchen's own clock
     try:
         formula, own = sized(document, wanted)
@@ -209,9 +197,9 @@ def entry(
 def save(request: HttpRequest, kind: library.Kind, key: str, saving: Saving) -> library.Stored:
     """Save a document; refused with both texts where somebody saved meanwhile."""
     del request
-    read = read_document(saving.text).document.doughwright.partition("/")[0]
-    if read != kind:
-        raise _other(f"{kind}/1")
+    reading = read_document(saving.text)
+    if library.kind_of(reading) != kind:
+        raise reading.located(other_document(reading.document, f"{kind}/1"))
     return library.save(
         saving.text,
         key=key,
@@ -228,26 +216,23 @@ def plan_of_bread(request: HttpRequest, key: str) -> HttpResponse:
     return _sheet(plan(bread(key), asked(request.GET.dict(), now)))
 
 
-def _problem(notice: Notice) -> Problem:
-    place = notice.place
-    return Problem(
-        code=notice.code,
-        where=list(notice.where),
-        says=words(notice) if notice.where == () or place else f"{where(notice)}: {words(notice)}",
-        remedy=remedy(notice),
-        line=place.line if place else None,
-        column=place.column if place else None,
-    )
-
-
 @api.exception_handler(DoughwrightError)
 def refused(request: HttpRequest, error: DoughwrightError) -> HttpResponse:
     """Say what stands in the way."""
-    said: Problems = Problems(problems=[_problem(p) for p in error.problems])
+    said = problems_of(error)
     if isinstance(error, Conflict):
         newest = Saved.model_validate(error.newest, from_attributes=True)
         said = Clash(problems=said.problems, newest=newest)
     return api.create_response(request, said.model_dump(mode="json"), status=status_of(error))
+
+
+@api.exception_handler(HttpError)
+def unreadable(request: HttpRequest, error: HttpError) -> HttpResponse:
+    """Say why a body could not be parsed: the parser's own words are its cause."""
+    if not isinstance(error.__cause__, DoughwrightError):
+        raise error
+    said = problems_of(error.__cause__)
+    return api.create_response(request, said.model_dump(mode="json"), status=error.status_code)
 
 
 @api.exception_handler(ValidationError)

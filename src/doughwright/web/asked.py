@@ -70,6 +70,15 @@ def asked(query: Mapping[str, str], now: datetime) -> Asked:
     return found
 
 
+def whole_number(said: str) -> int:
+    """A number as an address says it; 0 where it says none that anything here is counted by.
+
+    >>> whole_number("12"), whole_number("x"), whole_number("9" * 5000)
+    (12, 0, 0)
+    """
+    return int(said) if re.fullmatch("[0-9]{1,9}", said) else 0
+
+
 def _quantities(
     words: Mapping[str, str], dimensions: Mapping[str, str], problems: list[Notice]
 ) -> Iterator[tuple[str, Quantity]]:

@@ -122,7 +122,9 @@ def _step(
 
 
 def _about(moment: Moment, now: datetime) -> str:
-    """When a step began or is to begin, or when it was marked done."""
+    """When a step began or is to begin, or was marked done; nothing where nobody marked it."""
+    if moment.state == "passed":
+        return ""
     at = _at(moment.done or moment.begins, now)
     return f"≥ {at}" if moment.unsure and moment.done is None else at
 
@@ -131,6 +133,16 @@ def _at(at: datetime, now: datetime) -> str:
     """A time by the kitchen's clock, with its day where it is not today's."""
     here, today = wall_clock(at), wall_clock(now)
     return clock(here, day=here.date() != today.date())
+
+
+def since(begun: datetime, now: datetime) -> str:
+    """Since when a bench is worked at, or from when on it will be.
+
+    >>> nine = datetime(2026, 3, 1, 9)
+    >>> since(nine, nine.replace(hour=11)), since(nine.replace(day=2), nine)
+    ('since 09:00', 'from Mon 09:00')
+    """
+    return f"{'since' if begun <= now else 'from'} {_at(begun, now)}"
 
 
 def _band(moment: Moment, now: datetime) -> str:
@@ -142,10 +154,10 @@ def _band(moment: Moment, now: datetime) -> str:
 
 
 def left(due: datetime | None, now: datetime) -> str:
-    """How long still, or how long over; the page's script says it in the same words.
+    """How long is left, or how long it is over; the page's script says it in the same words.
 
     >>> left(datetime(2026, 3, 1, 9, 0), datetime(2026, 3, 1, 8, 15, 20))
-    'still 45 min'
+    '45 min left'
     """
     if due is None:
         return ""
@@ -153,7 +165,7 @@ def left(due: datetime | None, now: datetime) -> str:
     if abs(seconds) < 60:
         return "now"
     said = duration(abs(seconds) // 60 * 60 if seconds < 0 else -(-seconds // 60) * 60)
-    return f"still {said}" if seconds > 0 else f"{said} over"
+    return f"{said} left" if seconds > 0 else f"{said} over"
 
 
 def milliseconds(at: datetime) -> int:

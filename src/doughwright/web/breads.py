@@ -12,9 +12,9 @@ from typing import Generic, TypeVar
 
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
-from doughwright.documents.reading import Reading, read_document
+from doughwright.documents.reading import Reading, other_document, read_document
 from doughwright.documents.shelf import ShelfDocument
-from doughwright.errors import DocumentError, DoughwrightError, Notice
+from doughwright.errors import DoughwrightError
 from doughwright.resolving.formulas import ResolvedFormula, as_tested, resolved_formula
 from doughwright.resolving.kitchens import Kitchen, kitchen_from
 from doughwright.resolving.shelf import with_shelf
@@ -62,9 +62,7 @@ def bread(key: str, number: int | None = None) -> Bread:
 def _read(text: str, shelf: str) -> tuple[Reading, FormulaDocument]:
     reading = read_document(text, "the formula")
     if not isinstance(reading.document, FormulaDocument):
-        raise DocumentError(
-            [Notice.of("other-document", "doughwright", read="", wanted="formula/1")]
-        )
+        raise reading.located(other_document(reading.document, "formula/1"))
     return reading, with_shelf(reading.document, shelf_in(shelf))
 
 

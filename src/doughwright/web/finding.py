@@ -1,7 +1,8 @@
 """The breads of the library as a list: found by words, tag and series, each with its figures."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import accumulate
 from time import monotonic
@@ -85,7 +86,11 @@ def found(words: str = "", tag: str = "", series: str = "", *, away: bool = Fals
     standings = _standings(known)
     with_figures = tuple(_with_figures(items))
     wanted = [pair for pair in with_figures if _is_wanted(*pair, words, tag)]
-    rows = [_row(item, fig, fresh, standings) for item, (fig, fresh) in wanted]
+    names = told_apart(items)
+    rows = [
+        replace(_row(item, fig, fresh, standings), name=names[item.key])
+        for item, (fig, fresh) in wanted
+    ]
     return Found(
         rows=tuple(_in_series(rows, known, series)),
         out_of=len(items),
@@ -94,6 +99,15 @@ def found(words: str = "", tag: str = "", series: str = "", *, away: bool = Fals
         series=known,
         away=len(put_away),
     )
+
+
+def told_apart(items: Sequence[Listed]) -> dict[str, str]:
+    """The names of documents by their key; those of one name have their key beside it."""
+    times = Counter(item.name.casefold() for item in items)
+    return {
+        item.key: item.name if times[item.name.casefold()] == 1 else f"{item.name} ({item.key})"
+        for item in items
+    }
 
 
 def all_series() -> tuple[SeriesNamed, ...]:

@@ -158,7 +158,7 @@ YIELD = _keys(
     Key(("tin",), "Tin’s volume", "1.4 l"),
     Key(("spare",), "Spare", "2 %"),
 )
-LINE_MAIN = _keys(Key(("amount",), "Amount", "30 %; 12 g"))
+LINE_MAIN = _keys(Key(("amount",), "Amount"))
 LINE = _keys(
     Key(("at",), "At", "20 °C"),
     Key(("kept",), "Kept in", choices=KEPT),

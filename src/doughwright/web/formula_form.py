@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
-from doughwright.documents.formula import STEP_KEYS
+from doughwright.documents.formula import STEP_KEYS, excess
 from doughwright.documents.nodes import Atlas, plain_tree, root_node
-from doughwright.errors import DocumentError, Path
+from doughwright.errors import DocumentError, Notice, Path
 from doughwright.web.formula_fields import (
     HEAD,
     INGREDIENTS,
@@ -108,9 +108,12 @@ def form_of(text: str) -> Form:
     Raises
     ------
     DocumentError
-        If the text is no mapping in plain YAML.
+        If the text is no mapping in plain YAML, or has more in it than a formula may.
     """
     tree = tree_of(text)
+    found = excess(tree)
+    if found is not None:
+        raise DocumentError([Notice.of("too-many", found[0], **found[1])])
     preparations = _members(tree, ("preparations",))
     steps = value_at(tree, ("process",))
     count = len(steps) if isinstance(steps, list) else 0
@@ -133,7 +136,7 @@ LINE_NAME = Key((), "Ingredient", offered=INGREDIENTS, holds="n")
 NEW_NAME = Key(("name",), "Name of another preparation", "Its name")
 NEW_OWN = Key(("name",), "Another", "ube paste", wide=True)
 NEW_LINE = Key(("name",), "Another ingredient", "Another ingredient", offered=INGREDIENTS)
-NEW_VERB = Key(("verb",), "Another step", choices=tuple(STEP_KEYS))
+NEW_VERB = Key(("verb",), "Step", choices=tuple(STEP_KEYS))
 NEW_OF = Key(("of",), "What", "What it is done to", offered=OF.offered)
 
 

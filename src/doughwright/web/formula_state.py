@@ -7,7 +7,7 @@ from functools import lru_cache
 from doughwright.documents.differences import differences
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.nodes import ABOUT_KEYS
-from doughwright.documents.reading import ABOUT_NAMES, read_document
+from doughwright.documents.reading import ABOUT_NAMES, other_document, read_document
 from doughwright.engine.ingredients import nearest_names
 from doughwright.errors import DocumentError, DoughwrightError, Notice, Path
 from doughwright.render.differences import difference_lines
@@ -54,8 +54,8 @@ def state_of(text: str, shelf: str) -> State:
         return State(text, None, None, error.problems)
     document = reading.document
     if not isinstance(document, FormulaDocument):
-        wrong = Notice.of("other-document", "doughwright", read="", wanted="formula/1")
-        return State(text, None, None, (reading.placed(wrong),))
+        wrong = reading.located(other_document(document, "formula/1"))
+        return State(text, None, None, wrong.problems)
     try:
         whole = with_shelf(document, shelf_in(shelf))
         formula = resolved_formula(whole, sized_wish(whole))
@@ -154,7 +154,7 @@ def _beside(
 
 def _is_new(row: Row) -> bool:
     """Whether a row is an empty one, whose path is not in the text it was shown for."""
-    return row.path[-1:] == (row.mark,)
+    return any(f.key.holds == "a" for f in row.main)
 
 
 def _is_head(rows: Mapping[Path, Row], notice: Notice) -> bool:

@@ -1,13 +1,13 @@
 """The bench: a plan step by step, for a phone between flour and dough."""
 
 from collections.abc import Callable
+from datetime import timedelta
 
 from django.http import (
     Http404,
     HttpRequest,
     HttpResponse,
     HttpResponseBase,
-    HttpResponseRedirect,
     StreamingHttpResponse,
 )
 from django.utils import timezone
@@ -22,6 +22,7 @@ from doughwright.web.guards import token_of
 from doughwright.web.kitchen_clock import plan_begins, wall_clock
 from doughwright.web.pages import is_part, page
 from doughwright.web.planning import attempt
+from doughwright.web.saving import expected_number, led_to
 from doughwright.web.views.plan import download
 
 
@@ -29,7 +30,7 @@ from doughwright.web.views.plan import download
 def start(request: HttpRequest, key: str) -> HttpResponse:
     """Begin a bench with the plan as the page showed it, and go there."""
     now = timezone.now()
-    here = bread(key, _number(request))
+    here = bread(key, expected_number(request) or None)  # the revision the page showed
     found = attempt(here, request.POST.dict(), wall_clock(now))
     if found.plan is None or found.asked is None:
         wrong = (problem for each in found.wrong.values() for problem in each)
@@ -39,19 +40,7 @@ def start(request: HttpRequest, key: str) -> HttpResponse:
     is_over = line.ready_high is not None and line.ready_high < wall_clock(now)
     is_timed = line.starts is not None and not is_over
     made = benches.begin(here, found.asked, planned if is_timed else now)
-    return _led_to(f"/bench/{made}")
-
-
-def _number(request: HttpRequest) -> int | None:
-    """The revision the page showed; the newest where it does not say."""
-    said = request.POST.get("number", "")
-    return int(said) if said.isascii() and said.isdigit() and len(said) < 10 else None
-
-
-def _led_to(address: str) -> HttpResponse:
-    response = HttpResponseRedirect(address)
-    response.status_code = 303
-    return response
+    return led_to(request, f"/bench/{made}")
 
 
 @require_GET
@@ -83,14 +72,21 @@ def step(request: HttpRequest, key: str, position: int) -> HttpResponse:
     if request.POST.get("done") == "no":
         benches.unmark(key, position)
     else:
-        benches.mark(key, position, now)
+        benches.mark(key, position, now - _ago(request))
     return _changed(request, key)
+
+
+def _ago(request: HttpRequest) -> timedelta:
+    """How long ago a button was tapped that had to wait for the network; at most a day."""
+    said = request.POST.get("ago", "")
+    is_number = said.isascii() and said.isdigit() and len(said) < 10
+    return min(timedelta(milliseconds=int(said) if is_number else 0), timedelta(days=1))
 
 
 def _changed(request: HttpRequest, key: str) -> HttpResponse:
     """Tell other pages, and show this one how the bench stands."""
     events.announce(f"bench:{key}")
-    return _shown(request, key) if is_part(request) else _led_to(f"/bench/{key}")
+    return _shown(request, key) if is_part(request) else led_to(request, f"/bench/{key}")
 
 
 def _at_once(change: Callable[[str], None]) -> Callable[[HttpRequest, str], HttpResponse]:

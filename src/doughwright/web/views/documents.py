@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from doughwright.errors import DocumentError, Notice
 from doughwright.store.errors import NotInLibrary
 from doughwright.store.library import Kind, Stored, drop, listed, newest, undrop
+from doughwright.web.finding import told_apart
 from doughwright.web.pages import page
 from doughwright.web.saving import PAGES, expected_number, led_to, saved
 from doughwright.web.starts import EMPTY, named
@@ -37,7 +38,7 @@ def begin(request: HttpRequest, kind: Kind, key: str = "") -> HttpResponse:
     said = {
         "name": name,
         "start": start,
-        "starts": listed(kind),
+        "starts": told_apart(listed(kind)),
         "problems": problems,
         "page": PAGES[kind],
         "word": BEGUN[kind][0],

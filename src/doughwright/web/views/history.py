@@ -10,6 +10,7 @@ from doughwright.errors import DocumentError
 from doughwright.store.library import Stored, newest, revision
 from doughwright.store.library import history as revisions_of
 from doughwright.web import saving
+from doughwright.web.asked import whole_number
 from doughwright.web.breads import shelf_text
 from doughwright.web.events import announce
 from doughwright.web.formula_state import state_of
@@ -31,7 +32,7 @@ class Change:
 def history(request: HttpRequest, key: str) -> HttpResponse:
     """Every revision of a bread, the newest first, with what it changed."""
     found = revisions_of("formula", key)
-    before = int(request.GET.get("before", "0")) if request.GET.get("before", "").isdecimal() else 0
+    before = whole_number(request.GET.get("before", ""))
     wanted = [s for s in found if not before or s.number < before]
     pairs = [*pairwise(wanted[: SHOWN + 1])]
     rows = [Change(now, saving.changes(was.text, now.text)) for now, was in pairs]

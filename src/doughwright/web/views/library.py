@@ -1,5 +1,7 @@
 """The breads of the library: found, brought in and taken out as files."""
 
+from collections.abc import Iterator
+from datetime import datetime
 from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
@@ -7,7 +9,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from doughwright.store.folders import as_zip, import_uploads
-from doughwright.web.finding import found
+from doughwright.store.library import listed
+from doughwright.web.bench_page import since
+from doughwright.web.benches import AtBench, running
+from doughwright.web.finding import found, told_apart
 from doughwright.web.pages import page
 from doughwright.web.saving import PAGES
 from doughwright.web.views.documents import put_away
@@ -26,8 +31,16 @@ def breads(request: HttpRequest) -> HttpResponse:
             {k: v for k, v in {**asked, "away": "yes" if away else ""}.items() if v}
         ),
         "gone": put_away("formula", request.GET.get("gone", "")),
+        "running": tuple(_running(timezone.now())),
     }
     return page(request, "breads.html.j2", said)
+
+
+def _running(now: datetime) -> Iterator[tuple[AtBench, str, str]]:
+    """The benches that are worked at, each with its bread and since when."""
+    names = told_apart((*listed("formula"), *listed("formula", dropped=True)))
+    for bench in running(now):
+        yield bench, names.get(bench.bread, bench.bread), since(bench.begun, now)
 
 
 @require_http_methods(["GET", "POST"])

@@ -1,6 +1,7 @@
 """Pairing a device, and letting one in no more."""
 
 import io
+from datetime import datetime
 from itertools import count
 
 import segno
@@ -10,7 +11,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from markupsafe import Markup
 
+from doughwright.store.errors import told
 from doughwright.web import pairing
+from doughwright.web.guards import token_of
+from doughwright.web.models import Device, PairingCode
 from doughwright.web.pages import page
 
 _wrong = count(1)
@@ -20,15 +24,18 @@ _wrong = count(1)
 def pair(request: HttpRequest, code: str = "") -> HttpResponse:
     """Show the code's page; pair the device when its button is pressed.
 
-    A look at the page uses nothing up: a phone may look at an address before it opens it.
+    A look at the page uses nothing up: a phone may look at an address before it opens it. A look
+    with a code that does not hold is a guess like any other.
     """
-    if request.method == "GET":
-        return page(request, "pair.html.j2", {"code": code, "wrong": ""})
     now = timezone.now()
+    if request.method == "GET":
+        if code and not _holds(code, now):
+            return _refused(request, 404)
+        return page(request, "pair.html.j2", {"code": code, "wrong": ""})
     given = request.POST.get("code", code)
     token = pairing.token_for(given, request.POST.get("name", "") or _named(request), now)
     if token is None:
-        return _refused(request)
+        return _refused(request, 403)
     response = HttpResponseRedirect("/breads")
     response.set_cookie(
         pairing.COOKIE,
@@ -41,11 +48,17 @@ def pair(request: HttpRequest, code: str = "") -> HttpResponse:
     return response
 
 
-def _refused(request: HttpRequest) -> HttpResponse:
+def _holds(code: str, now: datetime) -> bool:
+    """Whether the code of an address would pair a device now."""
+    with told():
+        return PairingCode.objects.filter(digest=pairing.digest(code), expires__gt=now).exists()
+
+
+def _refused(request: HttpRequest, status: int) -> HttpResponse:
     if next(_wrong) % pairing.WRONG_CODES == 0:
         pairing.end_codes()
     wrong = "This code does not hold: each pairs one device, once, within ten minutes."
-    return page(request, "pair.html.j2", {"code": "", "wrong": wrong}, status=403)
+    return page(request, "pair.html.j2", {"code": "", "wrong": wrong}, status=status)
 
 
 def _named(request: HttpRequest) -> str:
@@ -58,21 +71,27 @@ def _named(request: HttpRequest) -> str:
 @require_GET
 def devices(request: HttpRequest) -> HttpResponse:
     """The devices that may ask, and how another one is let in."""
-    said = {"devices": pairing.devices(), "lan": settings.LAN_ADDRESS, "invitation": None}
-    return page(request, "devices.html.j2", said)
+    return _devices_page(request)
+
+
+def _devices_page(request: HttpRequest, **more: object) -> HttpResponse:
+    """The devices as they are now, with a code or a token that was made for another one."""
+    with told():
+        here = Device.objects.filter(token_digest=pairing.digest(token_of(request))).first()
+    said = {"devices": pairing.devices(), "here": here and here.pk, "lan": settings.LAN_ADDRESS}
+    return page(request, "devices.html.j2", {**said, **more})
 
 
 @require_POST
 def invite(request: HttpRequest) -> HttpResponse:
     """A new code as address and picture; for a program, a token."""
     now = timezone.now()
-    said = {"devices": pairing.devices(), "lan": settings.LAN_ADDRESS}
     if request.POST.get("for") == "program":
         token = pairing.token_of_program(request.POST.get("name", "a program"), now)
-        return page(request, "devices.html.j2", {**said, "invitation": None, "token": token})
+        return _devices_page(request, token=token)
     code = pairing.new_code(now)
     base = settings.LAN_ADDRESS or f"{request.scheme}://{request.get_host()}"
-    return page(request, "devices.html.j2", {**said, "invitation": invitation(base, code)})
+    return _devices_page(request, invitation=invitation(base, code))
 
 
 def invitation(base: str, code: str) -> dict[str, object]:

@@ -13,6 +13,7 @@ from doughwright.render.page import Pictures, bench_plan_page, plan_pictures, pl
 from doughwright.render.pdf import plan_pdf
 from doughwright.sheets.bench_plan import BenchPlan
 from doughwright.web import benches, plan_form
+from doughwright.web.bench_page import since
 from doughwright.web.breads import Bread, bread
 from doughwright.web.kitchen_clock import instant, later, plan_begins, wall_clock
 from doughwright.web.pages import is_part, page
@@ -67,7 +68,7 @@ def _answer(here: Bread, found: Attempt, pictures: Pictures) -> dict[str, object
         "here": json.dumps(dict(plan_form.placeholders(found.plan))),
         "words": found.words,
         "clock_said": clock_sentences(found.plan, found.asked, wall_clock(now)),
-        "running": benches.running(here.stored.key, now),
+        "running": [(b, since(b.begun, now)) for b in benches.running(now, here.stored.key)],
         "link": {end: address(here, found.words, f"plan{end}") for end in ENDS},
     }
 

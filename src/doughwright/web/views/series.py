@@ -11,7 +11,7 @@ from doughwright.documents.series import STATES
 from doughwright.errors import DocumentError, Notice
 from doughwright.store.library import listed
 from doughwright.web.fields import END, Field, Group, at, edits, plain_of, shown
-from doughwright.web.finding import all_series
+from doughwright.web.finding import all_series, told_apart
 from doughwright.web.pages import page
 from doughwright.web.saving import text_of
 from doughwright.web.texts import Form, Shown, changed, document_page, text_page
@@ -111,7 +111,7 @@ def _form_page(
     except DocumentError as error:
         return text_page(request, here, error.problems)
     groups, others = shown(_groups(tree), tree, form, problems)
-    names = {item.key: item.name for item in listed("formula")}
+    names = told_apart(listed("formula"))
     there = [group.title for group in groups[1:]]
     said = {
         "shown": here,

@@ -1,15 +1,18 @@
 // The bench's clock and bell. Each tick counts anew from the deadline and the clock, so nothing
-// is lost while a phone sleeps; the server's clock counts where the phone's is wrong.
+// is lost while a phone sleeps; the server's clock counts where the phone's is wrong. What is
+// tapped without a network is sent again, with how long ago that was.
 "use strict";
 
 (() => {
   const MINUTE = 60000;
   const RINGS_FOR = 60000;
   const LATE = 15 * MINUTE; // what is over for longer when the page opens does not ring
+  const ASKS_EVERY = 10000;
   const ahead = { by: 0 };
   const rung = new Set();
   const title = document.title;
   const bell = document.getElementById("bell");
+  const main = document.getElementById("main");
   let audio = null;
   let ringing = 0;
   let awake = null;
@@ -31,11 +34,22 @@
   const words = (left, isBegin) => {
     if (Math.abs(left) < MINUTE) {
       const seconds = Math.ceil(left / 1000);
-      return seconds > 0 ? `still ${seconds}\u00a0s` : "now";
+      return seconds > 0 ? `${seconds}\u00a0s left` : "now";
     }
     if (left < 0) return `${duration(-left)} over`;
     const said = duration(Math.ceil(left / MINUTE) * MINUTE);
-    return isBegin ? `in ${said}` : `still ${said}`;
+    return isBegin ? `in ${said}` : `${said} left`;
+  };
+
+  // What is not sent stays said until it is; all else goes with the next tap, or after a while.
+  const unsent = new Map();
+  const NOT_SENT = "Doughwright does not answer. What you tapped is not marked yet: it is sent as soon as there is an answer. Leave this page open.";
+  const said = document.getElementById("said");
+  let goes = 0;
+  const say = (words) => {
+    clearTimeout(goes);
+    said.textContent = words || (unsent.size ? NOT_SENT : "");
+    if (words) goes = setTimeout(say, RINGS_FOR, "");
   };
 
   const beep = () => {
@@ -61,11 +75,10 @@
   };
   const ring = (says) => {
     document.title = `● ${says}`;
-    document.getElementById("said").textContent = says;
+    say(says);
     if (!audio) return;
-    quiet();
-    document.title = `● ${says}`;
     const until = now() + RINGS_FOR;
+    clearInterval(ringing);
     const once = () => {
       if (now() > until) return clearInterval(ringing);
       if (navigator.vibrate) navigator.vibrate([400, 200, 400, 200, 400]);
@@ -113,13 +126,70 @@
     bell.setAttribute("aria-pressed", String(Boolean(audio)));
     bell.textContent = audio ? "It will ring: tap to turn it off" : "Ring when it is time";
   });
-  document.addEventListener("pointerdown", () => ringing && quiet());
-  document.addEventListener("keydown", () => ringing && quiet());
+  const heard = () => {
+    say("");
+    document.title = title;
+    if (ringing) quiet();
+  };
+  document.addEventListener("pointerdown", heard);
+  document.addEventListener("keydown", heard);
+
+  // A tap that got no answer waits, the last of each button; the server is asked again when the
+  // network is back, when the page is looked at, and now and then.
+  const tapped = (event) => event.target.closest?.("#bench form");
+  const sendAgain = async () => {
+    for (const [address, tap] of [...unsent]) {
+      const ago = { ago: Date.now() - tap.at };
+      let answer;
+      try {
+        const body = new URLSearchParams({ ...tap.fields, ...ago });
+        answer = await fetch(address, {
+          method: "POST", body, headers: { "HX-Request": "true" }, signal: AbortSignal.timeout(20000),
+        });
+      } catch {
+        return; // still nobody there
+      }
+      if (unsent.get(address) !== tap) continue;
+      unsent.delete(address);
+      say(answer.ok ? "" : "Not marked: Doughwright refused it. Tap again.");
+      document.getElementById("bench").dispatchEvent(new CustomEvent("stale"));
+    }
+  };
+  for (const name of ["htmx:sendError", "htmx:timeout"]) {
+    main.addEventListener(name, (event) => {
+      const form = tapped(event);
+      if (!form) return;
+      event.stopPropagation(); // nothing is typed here: the app's own words would not be true
+      const address = form.getAttribute("action");
+      unsent.delete(address);
+      unsent.set(address, { at: Date.now(), fields: Object.fromEntries(new FormData(form)) });
+      say("");
+    });
+  }
+  main.addEventListener("htmx:responseError", (event) => {
+    if (!tapped(event) || event.detail.xhr.status === 401) return;
+    event.stopPropagation();
+    say("Not marked: Doughwright could not do it. Tap again.");
+  });
+  main.addEventListener("htmx:afterSwap", (event) => {
+    // a tap leads to what is to be done now; what another device marked moves nothing
+    if (event.detail.requestConfig?.verb !== "post") return;
+    document.getElementById("bench").scrollIntoView();
+  });
+  document.addEventListener("htmx:beforeOnLoad", (event) => {
+    const { verb, path } = event.detail.requestConfig;
+    if (verb === "post") unsent.delete(path); // answered, it settles the one before it
+    say("");
+  });
+  addEventListener("online", sendAgain);
+  setInterval(sendAgain, ASKS_EVERY);
+  addEventListener("beforeunload", (event) => unsent.size && event.preventDefault());
 
   document.addEventListener("visibilitychange", () => {
     if (document.hidden) return;
     tick();
     stayAwake();
+    sendAgain();
   });
   addEventListener("pageshow", tick);
   document.addEventListener("dough:clock", (event) => {
