@@ -200,7 +200,7 @@ def food_rules_page() -> str:
     parts = [f"## {title}\n\n{_rules_of(place)}" for place, title in PLACES.items()]
     return page(
         "Rules of food and label",
-        "Every food rule the program knows, by the short name it prints. *Known* says how:\n"
+        "Every food rule the program knows, by the name it is told under. *Known* says how:\n"
         "*read* where its text was read here, *second hand* where only a page that quotes it was,\n"
         "*from memory* where nobody here has read it. None of this is legal advice, and rules\n"
         "change: your local code goes first. How they are applied: {doc}`/science/food`.",
@@ -216,7 +216,7 @@ def food_rules_page() -> str:
 
 def _rules_of(place: str) -> str:
     found = [rule for rule in rules().values() if rule.jurisdiction == place]
-    head = ["rule", "says", "where it stands", "known", "how it is taken here"]
+    head = ["rule", "told as", "says", "where it stands", "known", "how it is taken here"]
     unread = ", ".join(f"`{rule.id}`" for rule in found if rule.from_memory)
     laid_out = table(head, map(_rule, found))
     return f"{laid_out}\n\nFrom memory: {unread}." if unread else laid_out
@@ -224,7 +224,8 @@ def _rules_of(place: str) -> str:
 
 def _rule(rule: Rule) -> list[str]:
     source = "" if rule.from_memory else f" (`{rule.source}`)"
-    return [f"`{rule.id}`", rule.says, rule.section, f"{KNOWN_BY[rule.tag]}{source}", rule.note]
+    known = f"{KNOWN_BY[rule.tag]}{source}"
+    return [f"`{rule.id}`", rule.name, rule.says, rule.section, known, rule.note]
 
 
 def _label_figures_from_memory() -> Iterator[list[str]]:

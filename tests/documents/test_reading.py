@@ -120,6 +120,7 @@ def test_the_texts_of_these_tests_are_right() -> None:
         ("below-absolute-zero", "aim: 25 °C", "aim: «-300 °C»"),
         ("not-above-zero", "piece: 105 g", "piece: «0 g»"),
         ("not-below-whole", "spare: 2 %", "spare: «100 %»"),
+        ("too-long-a-time", "steam: yes", "for: «100 d»"),
         ("not-a-scalar", "aim: 25 °C", "«aim»: [25 °C]"),
         ("not-a-count", "pieces: 8", "pieces: «eight»"),
         ("not-a-count", "pieces: 8", "pieces: «0»"),

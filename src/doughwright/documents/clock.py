@@ -5,11 +5,16 @@ from datetime import datetime, timedelta
 STARTED_AGO = timedelta(hours=1)
 """A start no longer ago than this is today's: the plan is asked for with hands in the dough."""
 
-EXAMPLES = "18:30; 2026-03-01 18:30"
+YEARS = range(1900, 2201)
+"""A plan is made for somebody alive; beyond it lie the ends of the calendar."""
+
+EXAMPLES = f"18:30; 2026-03-01 18:30, a year from {YEARS[0]} to {YEARS[-1]}"
 
 
 def clock_time(text: str, now: datetime, ago: timedelta) -> datetime | None:
     """Read a time; without a day it is the first one later than ``ago`` before now.
+
+    None where it is no time, or of no year that anything is planned in.
 
     >>> clock_time("18:30", datetime(2026, 3, 1, 19, 0), timedelta())
     datetime.datetime(2026, 3, 2, 18, 30)
@@ -19,7 +24,9 @@ def clock_time(text: str, now: datetime, ago: timedelta) -> datetime | None:
             read = datetime.strptime(text, form)  # noqa: DTZ007 - the kitchen's own clock
         except ValueError:
             continue
-        return _next(read, now, ago) if form == "%H:%M" else read
+        if form == "%H:%M":
+            return _next(read, now, ago)
+        return read if read.year in YEARS else None
     return None
 
 

@@ -18,6 +18,7 @@ from doughwright.documents.scalars import (
     Length,
     LineAmount,
     Mass,
+    Name,
     Oven,
     Percent,
     Share,
@@ -290,11 +291,38 @@ class OwnIngredient(Strict):
     note: Words | None = None
 
 
+MOST_PREPARATIONS, MOST_LINES, MOST_STEPS, MOST_OWN = 30, 200, 100, 200
+"""No bread comes near; beyond them a page would take its time over what cannot be meant."""
+
+
+def excess(tree: dict[str, Any]) -> tuple[str, dict[str, object]] | None:
+    """Return what there is too much of in a formula: the key it stands under, and what to say."""
+    preparations = tree.get("preparations")
+    inside = preparations.values() if isinstance(preparations, dict) else ()
+    lines = [p.get(key) for p in inside if isinstance(p, dict) for key in ("ingredients", "from")]
+    counts = (
+        ("preparations", "preparations", _size(preparations), MOST_PREPARATIONS),
+        ("preparations", "lines", sum(map(_size, lines)), MOST_LINES),
+        ("process", "steps", _size(tree.get("process")), MOST_STEPS),
+        ("ingredients", "ingredients of its own", _size(tree.get("ingredients")), MOST_OWN),
+    )
+    found = (
+        (key, {"count": count, "what": what, "allowed": most})
+        for key, what, count, most in counts
+        if count > most
+    )
+    return next(found, None)
+
+
+def _size(part: Any) -> int:
+    return len(part) if isinstance(part, dict | list) else 0
+
+
 class FormulaDocument(Strict):
     """A bread formula as a baker writes it."""
 
     doughwright: Literal["formula/1"]
-    name: Words
+    name: Name
     place: Country | None = None
     language: Words | None = None
     tags: list[Words] = Field(default_factory=list)
@@ -304,3 +332,11 @@ class FormulaDocument(Strict):
     process: list[Step] = Field(default_factory=list)
     tested_in: TestedIn | None = Field(default=None, alias="tested in")
     ingredients: dict[str, OwnIngredient] = Field(default_factory=dict)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _within_reason(cls, value: Any) -> Any:
+        found = excess(value) if isinstance(value, dict) else None
+        if found is not None:
+            raise refusal("too-many", key=found[0], **found[1])
+        return value

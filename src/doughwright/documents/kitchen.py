@@ -13,6 +13,7 @@ from doughwright.documents.scalars import (
     Length,
     Mass,
     MixingPower,
+    Name,
     Power,
     Size,
     Strict,
@@ -46,7 +47,7 @@ class KitchenDocument(Strict):
     """A kitchen as a baker describes it."""
 
     doughwright: Literal["kitchen/1"]
-    name: Words
+    name: Name
     room: Temperature | None = None
     fridge: Temperature | None = None
     freezer: Temperature | None = None

@@ -1,4 +1,9 @@
-"""Names of ingredients as bakers write them."""
+"""Names as bakers write them."""
+
+import unicodedata
+
+BLANK = frozenset("\u115f\u1160\u2800\u3164\uffa0")
+"""Letters and signs by their class that are drawn as nothing."""
 
 
 def plain_name(name: str) -> str:
@@ -12,3 +17,12 @@ def plain_name(name: str) -> str:
         start = whole.find("(", whole.rfind(")", 0, -1) + 1)
         whole = whole[:start] if start >= 0 else whole
     return " ".join(whole.split()).casefold()
+
+
+def is_seen(name: str) -> bool:
+    r"""Whether there is something to see in a name: a letter, a digit, a sign.
+
+    >>> is_seen("Rye"), is_seen("🥖"), is_seen("\u202e \u200b")
+    (True, True, False)
+    """
+    return any(unicodedata.category(s)[0] in "LNPS" and s not in BLANK for s in name)

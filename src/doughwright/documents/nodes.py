@@ -27,6 +27,10 @@ PLAIN_TAGS = frozenset(f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "m
 """What a value is when its author put no tag on it."""
 
 
+ODD_SIGN = re.compile(r"[^\t\n\r -~\x85\xa0-\ud7ff\ue000-\U0010ffff]")
+"""A control character that ends no line, or half a sign: no page, PDF or database takes it."""
+
+
 class TextOnly(VersionedResolver):
     """Resolve nothing: every scalar of a document is text."""
 
@@ -144,7 +148,10 @@ def plain_tree(node: Node, path: Path, atlas: Atlas) -> Any:
         atlas.refuse(refused, node)
         return None
     if isinstance(node, ScalarNode):
-        return text_of(node)
+        words = text_of(node)
+        if ODD_SIGN.search(words):
+            atlas.refuse(odd_sign(words, path), node)
+        return words
     if isinstance(node, SequenceNode):
         return [plain_tree(child, (*path, i), atlas) for i, child in enumerate(node.value)]
     return _mapping(node, path, atlas)
@@ -154,6 +161,13 @@ def text_of(node: ScalarNode) -> str:
     """Return a scalar's text; the parser marks with a bell where it folded a line."""
     text = str(node.value)
     return text.replace("\a", "") if node.style == ">" else text
+
+
+def odd_sign(words: str, path: Path) -> Notice:
+    """Refuse words with a sign in them that nothing can show, by its number."""
+    found = ODD_SIGN.search(words)
+    assert found is not None
+    return Notice.of("odd-sign", *path, read=f"U+{ord(found[0]):04X}")
 
 
 def _refused(node: Node, path: Path) -> Notice | None:
@@ -176,6 +190,8 @@ def _mapping(node: Node, path: Path, atlas: Atlas) -> dict[str, Any]:
             atlas.refuse(refused, key_node)
         elif key is None:
             atlas.refuse(Notice.of("key-not-text", *path), key_node)
+        elif ODD_SIGN.search(key):
+            atlas.refuse(odd_sign(key, path), key_node)
         elif key in mapping:
             atlas.refuse(Notice.of("key-twice", *path, key, read=key), key_node)
         else:

@@ -10,7 +10,15 @@ from pydantic_core import ErrorDetails
 
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
-from doughwright.documents.nodes import Atlas, nearest_place, plain_tree, root_node
+from doughwright.documents.nodes import (
+    DEEPEST,
+    ODD_SIGN,
+    Atlas,
+    nearest_place,
+    odd_sign,
+    plain_tree,
+    root_node,
+)
 from doughwright.documents.scalars import nearest
 from doughwright.documents.series import SeriesDocument
 from doughwright.documents.shelf import ShelfDocument
@@ -49,10 +57,6 @@ class Reading:
         placed = (p if p.place or not p.where else self.placed(p) for p in error.problems)
         return type(error)(placed)
 
-    def place_of(self, path: Path) -> Place | None:
-        """Return the place of a value, or of the nearest thing around it."""
-        return nearest_place(self.places, path)
-
 
 def read_document(text: str, file: str = "text") -> Reading:
     """Read a document: a formula, a kitchen, a series or a shelf.
@@ -83,7 +87,25 @@ def document_from(tree: Any) -> Document:
     DocumentError
         With all problems found; they carry paths, but no place in a text.
     """
+    unfit = [*_unfit(tree)]
+    if unfit:
+        raise DocumentError(unfit)
     return _document(tree, Atlas("", "body"))
+
+
+def _unfit(tree: Any, path: Path = ()) -> Iterator[Notice]:
+    """What a parsed tree may not hold; of a text's tree it was found with its places."""
+    if len(path) > DEEPEST:
+        yield Notice.of("too-deep", *path, allowed=DEEPEST)
+    elif isinstance(tree, str) and ODD_SIGN.search(tree):
+        yield odd_sign(tree, path)
+    elif isinstance(tree, dict):
+        for key, value in tree.items():
+            odd = ODD_SIGN.search(str(key))
+            yield from [odd_sign(str(key), path)] if odd else _unfit(value, (*path, key))
+    elif isinstance(tree, list):
+        for position, item in enumerate(tree):
+            yield from _unfit(item, (*path, position))
 
 
 def _document(tree: Any, atlas: Atlas) -> Document:
@@ -99,6 +121,12 @@ def _document(tree: Any, atlas: Atlas) -> Document:
     except ValidationError as error:
         notices = (_notice(detail, MODELS[str(kind)]) for detail in error.errors())
         raise DocumentError(map(atlas.located, _without_echoes(notices))) from None
+
+
+def other_document(document: Document, wanted: str) -> DocumentError:
+    """Return the refusal of a document that is another than the one wanted."""
+    read = document.doughwright
+    return DocumentError([Notice.of("other-document", "doughwright", read=read, wanted=wanted)])
 
 
 def _without_echoes(notices: Iterator[Notice]) -> Iterator[Notice]:

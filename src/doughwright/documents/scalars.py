@@ -14,6 +14,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from doughwright.documents.names import is_seen
 from doughwright.documents.prices import PRICE_EXAMPLES, NotAPrice, Price, price, price_examples
 from doughwright.documents.quantities import EXAMPLES, NotAQuantity, Quantity, quantity
 
@@ -41,6 +42,10 @@ def nearest(word: str, allowed: Iterable[str]) -> str:
     return known[close[0]] if close else ""
 
 
+LONGEST_TIME = 31 * 86400.0
+"""No step of a bread takes longer than a month, in s (assumption)."""
+
+
 def reader(
     *dimensions: str, positive: bool = False, below_whole: bool = False, to_whole: bool = False
 ) -> Callable[[Any], Quantity]:
@@ -59,6 +64,8 @@ def reader(
             raise refusal("not-above-zero", read=value, allowed=_examples(dimensions))
         if below_whole and found.high >= 1:
             raise refusal("not-below-whole", read=value, allowed="2 %")
+        if found.dimension == "duration" and found.high > LONGEST_TIME:
+            raise refusal("too-long-a-time", read=value, allowed=_examples(dimensions))
         if to_whole and found.high > 1:
             raise refusal("more-than-whole", read=value, allowed=_examples(dimensions))
         return found
@@ -175,6 +182,17 @@ def _words(value: Any) -> str:
 
 
 Words = Annotated[str, PlainValidator(_words), WithJsonSchema({"type": "string"})]
+
+
+def _name(value: Any) -> str:
+    words = _words(value)
+    if not is_seen(words):
+        raise refusal("nothing-to-see", read=words)
+    return words
+
+
+Name = Annotated[str, PlainValidator(_name), WithJsonSchema({"type": "string"})]
+"""What a document is called: it stands in lists, and there it has to be seen."""
 
 
 def _country(value: Any) -> str:

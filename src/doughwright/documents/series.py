@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from doughwright.documents.scalars import Strict, Words, one_of, refusal
+from doughwright.documents.scalars import Name, Strict, Words, one_of, refusal
 
 STATES = ("idea", "on trial", "published")
 """How far a bread has come: thought of, being tried, given to others."""
@@ -32,6 +32,6 @@ class SeriesDocument(Strict):
     """A set of breads, such as a course or a season's list, in its order."""
 
     doughwright: Literal["series/1"]
-    name: Words
+    name: Name
     note: Words | None = None
     breads: Annotated[list[SeriesBread], AfterValidator(_each_once)] = Field(default_factory=list)

@@ -4,8 +4,7 @@ A setting belongs to a kind of oven: ``fan``, ``conventional`` or ``gas``. A fan
 already the lower one, so :func:`equivalent_setting` asks for the kind and leaves a setting of
 the same kind alone. A gas mark stands for the temperature of a conventional oven.
 
-What a dial says and what the air is are two things: ``reads`` is by how much the air is
-hotter than the dial. All numbers stand in ``properties/oven.tsv``.
+``reads`` is by how much the air is hotter than the dial. Numbers: ``properties/oven.tsv``.
 """
 
 import math
@@ -197,8 +196,8 @@ def gas_mark_nearest(temperature: Kelvin) -> str:
 class Setting:
     """Where a dial stands: the kind of oven, what its dial shows, and the mark of a gas oven.
 
-    ``give`` is how far the setting that truly bakes alike may be from it (a standard deviation);
-    ``between_marks`` what a gas oven would be set to if it had every mark.
+    ``give`` is how far the setting that truly bakes alike may be from it (a standard deviation),
+    ``sought`` what the dial would show if a gas oven had every mark.
     """
 
     kind: OvenKind
@@ -206,7 +205,7 @@ class Setting:
     mark: str | None = None
     give: KelvinDifference = 0.0
     notices: tuple[Notice, ...] = ()
-    between_marks: Kelvin | None = None
+    sought: Kelvin | None = None
 
 
 def equivalent_setting(
@@ -230,9 +229,7 @@ def equivalent_setting(
     if into == "fan":
         dial = fan_from_conventional(dial, rule)
     give = 0.0 if kind == into else math.hypot(_give(kind, rule), _give(into, rule))
-    if mark is not None:
-        return Setting(into, gas_marks()[mark], mark, give, notices, between_marks=dial)
-    return Setting(into, dial, None, give, notices)
+    return Setting(into, gas_marks()[mark] if mark else dial, mark, give, notices, dial)
 
 
 def _give(kind: OvenKind, rule: FanRule = "celsius") -> KelvinDifference:

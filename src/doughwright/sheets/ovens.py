@@ -69,7 +69,7 @@ def _alike(dial: Dial, kind: OvenKind, notices: list[Notice]) -> AlikeCell:
         notices.extend(error.problems)
         return AlikeCell(None)
     notices.extend(found.notices)
-    sought = found.between_marks or found.temperature
+    sought = found.sought or found.temperature
     low, high = sought - found.give, sought + found.give
     cell = Cell(found.temperature, "K", "model", low, high, "oven-settings")
     within = tuple(mark for mark, at in gas_marks().items() if low <= at <= high)
