@@ -113,6 +113,7 @@ def _outside(card: ModelCard, name: str, value: float) -> Notice:
         value=value,
         low=allowed.low,
         high=allowed.high,
+        limit=allowed.high if value > allowed.high else allowed.low,
         unit=allowed.unit,
     )
 

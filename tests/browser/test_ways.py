@@ -1,10 +1,13 @@
 """The ways a baker goes through the pages, in a real browser before the real server."""
 
 import re
+from io import BytesIO
+from unicodedata import normalize
 
 import pytest
 from browsing import Opening, brought_in
 from playwright.sync_api import expect
+from pypdf import PdfReader
 
 
 def test_the_first_ten_minutes_of_a_newcomer(opened: Opening) -> None:
@@ -170,4 +173,11 @@ def test_a_plan_is_printed_without_its_form(opened: Opening) -> None:
     expect(page.get_by_role("heading", name="What to weigh, and how warm")).to_be_visible()
     expect(page.locator("#ask")).to_be_hidden()
     expect(page.locator("header.top")).to_be_hidden()
-    assert len(page.pdf()) > 10_000
+    sheets = PdfReader(BytesIO(page.pdf(prefer_css_page_size=True))).pages
+    said = [" ".join(normalize("NFKC", sheet.extract_text()).split()) for sheet in sheets]
+    assert len(said) <= 7
+    first = " ".join(said[:2])  # weights and times
+    for words in ("strong white flour", "egg wash", "Mix the sponge", "Cool the pieces"):
+        assert words in first
+    (rises,) = (each for each in said if "How it rises" in each)
+    assert "Size, times that at the stage's start" in rises

@@ -44,6 +44,14 @@ def test_it_prints_plain_text() -> None:
     assert "\x1b" not in result.stdout
 
 
+def test_whose_rules_are_taken_is_said_only_with_a_card(tmp_path: Path) -> None:
+    wrong = run(str(tmp_path / "no-such-file.yaml"))
+    assert wrong.exit_code != 0
+    assert "rules are taken" not in wrong.output
+    assert wrong.stderr.count("\n") == 1
+    assert "EU rules are taken" in run(POCKETS).stderr
+
+
 def test_measures_and_width_are_for_the_asking() -> None:
     result = run(POCKETS, "--kitchen", HARBOUR_LANE, "--measures", "--width", "48")
     assert "\n  = 1 cup\n" in result.stdout

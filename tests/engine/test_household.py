@@ -101,3 +101,19 @@ def test_a_tablespoon_is_taken_from_where_it_is_within_what_is_said_of_measures(
     made = measured({"tbsp": 0.00609, "tsp": 0.00203}, 0.0058)  # cardamom, 5 % below a tablespoon
     assert made is not None
     assert made.parts == ((1.0, "tbsp"),)
+
+
+SUGAR = {"cup": 0.2, "tbsp": 0.0125, "tsp": 0.0042}
+
+
+def test_no_broken_tablespoon_has_teaspoons_beside_it() -> None:
+    found = [measured(SUGAR, grams / 1000) for grams in range(13, 60)]
+    beside = [made.parts for made in found if made is not None and len(made.parts) == 2]
+    assert beside
+    assert all(count == int(count) for ((count, unit), _) in beside if unit == "tbsp")
+
+
+def test_thirty_three_grams_of_sugar_are_whole_spoons() -> None:
+    found = measured(SUGAR, 0.033)
+    assert found is not None
+    assert found.parts == ((2.0, "tbsp"), (2.0, "tsp"))

@@ -37,7 +37,7 @@ def test_pu01_spoons_of_salt(solve: Solve) -> None:
     assert teaspoons(spoons.flaky) == pytest.approx(5.4, rel=0.1)
     said = card_text(card(solve(SALTED), ORDINARY, measures=True))
     assert "fine salt: 2½ tsp of it weigh about as much as 1 tbsp of dense" in said  # never one
-    assert "1½ tbsp + ¾ tsp of flaky" in said
+    assert "1 tbsp + 2¼ tsp of flaky" in said
 
 
 def teaspoons(measured: Measured) -> float:

@@ -169,6 +169,18 @@ def test_the_scale_names_the_ends_and_the_steps_between(bake: BakeSheet) -> None
     )
 
 
+def test_no_band_of_the_scale_begins_and_ends_alike(bake: BakeSheet) -> None:
+    # 79.8 and 125.3 °C round to the steps they lie just beyond
+    cells = tuple(
+        replace(c, temperature=min(max(c.temperature - 0.2, 352.95), 398.45))
+        for c in cut_of(bake).cells
+    )
+    svg = drawn(replace(bake, cut=replace(cut_of(bake), cells=cells)))
+    said = ["".join(e.itertext()) for e in svg.iter(f"{SVG}text")]
+    first = said.index("79")
+    assert said[first : first + 8] == ["79", "80", "85", "90", "95", "105", "125", "126"]
+
+
 # In figures
 
 

@@ -15,7 +15,9 @@ from doughwright.render.card_text import card_text
 from doughwright.render.numbers import mass
 from doughwright.render.parts import Ledger, Part
 from doughwright.render.phrases import CAUTIONS
-from doughwright.sheets.card import CardSheet
+from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.resolving.kitchens import kitchen_from
+from doughwright.sheets.card import CardSheet, card
 from doughwright.sheets.card_steps import FormCell
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.ovens import AlikeCell
@@ -235,3 +237,48 @@ def test_the_page_escapes_what_the_baker_wrote(card_of: Cards) -> None:
 
 def test_the_page_has_the_language_of_the_bread(card_of: Cards) -> None:
     assert '<html lang="lv">' in card_page(replace(card_of("potato-rolls"), language="lv"))
+
+
+def test_another_kitchen_is_one_line_that_reads_by_itself(card_of: Cards) -> None:
+    sheet = card_of("leek-and-curd-pockets")
+    lines = [line for line in card_text(sheet).splitlines() if line.startswith("At ")]
+    assert len(lines) == len(sheet.elsewhere.places)
+    cool = lines[0]
+    assert cool.startswith("At 18 °C: ferment sponge ")
+    assert "; proof dough " in cool
+    assert "; dough comes out at 25 °C with " in cool
+    assert "the sponge's liquid at 43 °C." in cool
+    assert " / " not in cool
+
+
+def test_after_the_dividing_the_pieces_are_spoken_of(card_of: Cards) -> None:
+    said = card_text(card_of("leek-and-curd-pockets"))
+    for words in (
+        "Divide the dough into 8 pieces of 105 g.",
+        "Pre-shape the pieces.",
+        "Fill each with 40 g of the filling.",
+        "Brush each with 4 g of the egg wash.",
+        "Bake the pieces at 165 °C fan",
+        "Cool the pieces",
+    ):
+        assert words in said
+    assert "Bake the dough" not in said
+
+
+def test_a_loaf_in_one_piece_is_the_piece(solve: Callable[..., ResolvedFormula]) -> None:
+    loaf = """
+yield: {pieces: 1, piece: 500 g}
+preparations:
+  dough: {kind: dough, ingredients: {strong white flour: 100 %, water: 65 %, salt: 2 %}}
+  seeds: {kind: topping, each: 20 g, ingredients: {sesame seed: 1 part}}
+process:
+  - mix: dough
+  - shape: dough
+  - top: seeds
+  - bake: dough
+    oven: 220 °C fan
+"""
+    said = card_text(card(solve(loaf), kitchen_from(None)))
+    assert "Shape the dough." in said
+    assert "Top it with 20 g of the seeds." in said
+    assert "Bake the piece at 220 °C fan" in said

@@ -4,7 +4,7 @@ from datetime import datetime
 
 import pytest
 
-from doughwright.engine.food_rules import rules
+from doughwright.engine.food_rules import Rule, rules
 from doughwright.render.food_phrases import (
     cited,
     clock_said,
@@ -69,8 +69,8 @@ def test_a_clock_over_its_time_is_bad_and_within_it_is_not() -> None:
     over, within = (clock_said(clock("US-home-2h", t, 7200.0)) for t in (8000.0, 7000.0))
     assert over.bad
     assert not within.bad
-    assert over.text.startswith("2 h 13 min warm, over the 2 h of US-home-2h")
-    assert "household guide" in within.text
+    assert over.text.startswith("2 h 13 min warm, over the 2 h of the household guide")
+    assert within.text == "1 h 57 min warm, within the 2 h of the household guide."
 
 
 def test_a_rule_without_a_number_is_quoted_and_one_from_memory_says_so() -> None:
@@ -78,7 +78,15 @@ def test_a_rule_without_a_number_is_quoted_and_one_from_memory_says_so() -> None
     assert not said.bad
     assert "no number" in said.text
     assert "from memory" in said.text
-    assert cited(rules()["FC-hot"]) == "FC-hot, 3-501.16(A)(1)"
+    assert cited(rules()["FC-hot"]) == "the US Food Code on hot food"
+
+
+@pytest.mark.parametrize("rule", rules().values(), ids=lambda rule: rule.id)
+def test_a_rule_is_told_by_a_plain_name_and_never_by_its_short_one(rule: Rule) -> None:
+    countries = {"EU": ("EU", "German"), "UK": ("UK", "Scottish"), "US": ("US",)}
+    said = clock_said(clock(rule.id, 600.0, None)).text
+    assert rule.id not in said
+    assert any(c in rule.name for c in countries.get(rule.jurisdiction, ("household",)))
 
 
 def test_a_rule_whose_condition_is_not_met_gives_no_comfort() -> None:

@@ -611,7 +611,7 @@ def test_a_line_to_take_care_with_is_marked() -> None:
 def test_code_in_a_message_is_set_as_code() -> None:
     crowded = Notice.of("no-room-inside", "process", 7, step="make filling", early=600.0)
     step = with_notices(crowded).named("step-7")
-    assert step.one("code").text == "for:"
+    assert step.one("code").text == "for"
     assert "`" not in step.text
 
 

@@ -15,7 +15,10 @@ from pypdf import PdfReader
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
 from doughwright.documents.reading import read_document
+from doughwright.render.bake_chart import point_rows
 from doughwright.render.card_phrases import measure_words
+from doughwright.render.cut_chart import cut_rows
+from doughwright.render.food_phrases import food_findings, food_title, kept_sentence
 from doughwright.render.numbers import mass
 from doughwright.render.pdf import card_pdf, plan_pdf
 from doughwright.render.phrases import CAUTIONS
@@ -133,14 +136,27 @@ def test_headings_and_tables_are_tagged_as_what_they_are(card_of: Cards) -> None
     assert {"L", "LI", "P"} <= set(found)
 
 
-def test_the_picture_says_what_it_shows() -> None:
+def test_every_picture_of_a_plan_says_what_it_shows() -> None:
     reader = read(plan_pdf(planned("leek-and-curd-pockets")))
-    assert "Figure" in roles(reader)
-    raw = b"".join(
-        str(node.get("/Alt", "")).encode()
-        for node in (obj.get_object() for obj in _elements(reader))
-    )
-    assert b"grows to" in raw
+    assert roles(reader).count("Figure") == 3
+    told = [str(node.get_object().get("/Alt", "")) for node in _elements(reader)]
+    rise, oven, cut = filter(None, told)
+    assert "grows to" in rise
+    assert "The bake takes" in oven
+    assert "cm high in the model" in cut
+
+
+def test_a_plan_holds_the_figures_of_its_pictures_and_what_may_spoil() -> None:
+    plan = planned("leek-and-curd-pockets")
+    said = text(read(plan_pdf(plan)))
+    assert plan.bake is not None
+    for row in (*point_rows(plan.bake), *cut_rows(plan.bake)):
+        assert " ".join(row) in said
+    for food in plan.safety.foods:
+        assert food_title(food) in said
+        for found in food_findings(food, plan.timeline.starts):
+            assert found.text in said
+    assert kept_sentence(plan.safety) in said
 
 
 def _elements(reader: PdfReader) -> list[Any]:
@@ -195,3 +211,15 @@ def test_what_a_baker_writes_is_text_and_no_markup(card_of: Cards) -> None:
     nasty = "#set page(width: 1pt) $x$ *bold* _it_ @ref <a> \\ [b] `c` // d"
     said = text(read(card_pdf(replace(card_of("potato-rolls"), name=nasty, note=nasty))))
     assert nasty in said
+
+
+@pytest.mark.parametrize(
+    ("kitchen", "why"),
+    [
+        ("harbour-lane", "this oven is 5 °C hotter than its dial"),
+        ("home-in-the-hills", "this oven has no fan and is 10 °C cooler than its dial"),
+    ],
+)
+def test_a_plan_says_why_the_oven_is_set_to_something_else(kitchen: str, why: str) -> None:
+    said = text(read(plan_pdf(planned("leek-and-curd-pockets", kitchen))))
+    assert f"(165 °C fan in the formula: {why})" in said

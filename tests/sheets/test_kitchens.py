@@ -70,18 +70,20 @@ def test_notices_alike_but_for_their_figures_are_said_once(
     position = sheet.waits[0].position
 
     def outside(name: str, value: float) -> Notice:
-        values = {"input": name, "value": value, "low": 277.15, "high": 318.15, "unit": "K"}
-        return Notice.of("outside-model-range", "process", position, model="Rise", **values)
+        ends = {"low": 277.15, "high": 318.15, "limit": 277.15, "unit": "K"}
+        values = {"model": "Rise", "input": name, "value": value, **ends}
+        return Notice("outside-model-range", ("process", position), values)
 
     notices = (
-        SharedNotice(outside("place", 275.15), (0,)),
-        SharedNotice(outside("place", 276.15), (1,)),
-        SharedNotice(outside("dough", 276.15), (1,)),
+        SharedNotice(outside("air temperature", 275.15), (0,)),
+        SharedNotice(outside("air temperature", 276.15), (1,)),
+        SharedNotice(outside("dough temperature", 276.15), (1,)),
     )
     shown = " ".join(kitchens_text(replace(sheet, notices=notices)).split())
-    assert "! ferment dough 1: Rise: place 2 °C" in shown
-    assert "place 3 °C" not in shown
-    assert "! room 24 °C: ferment dough 1: Rise: dough 3 °C" in shown
+    than = "than the model was checked with"
+    assert f"! ferment dough 1: Colder air {than} (2 °C; checked from 4 °C)" in shown
+    assert f"Colder air {than} (3 °C" not in shown
+    assert f"! room 24 °C: ferment dough 1: A colder dough {than} (3 °C" in shown
     assert shown.count("(The figures are those of the first.)") == 1
 
 

@@ -23,12 +23,13 @@ Tag = Literal["read", "secondary", "from memory"]
 class Rule:
     """One rule. ``low``: to be kept below; ``high``: to be kept above, or reached.
 
-    ``air_or_middle`` and ``other_time`` are what the words say they are. ``note`` holds what
-    the rule leaves out and how it is read here.
+    ``air_or_middle`` and ``other_time`` are what the words say they are. ``name`` is what a
+    reader is told, ``note`` holds what the rule leaves out and how it is read here.
     """
 
     id: str
     jurisdiction: Jurisdiction
+    name: str
     says: str
     low: Kelvin | None
     air_or_middle: Kelvin | None
@@ -88,6 +89,7 @@ def _rule(row: Mapping[str, str]) -> Rule:
     return Rule(
         id=row["id"],
         jurisdiction=cast("Jurisdiction", row["jurisdiction"]),
+        name=row["name"],
         says=row["says"],
         low=number("low"),
         air_or_middle=number("air_or_middle"),

@@ -23,7 +23,7 @@ from doughwright.engine.food_history import (
     until,
 )
 from doughwright.engine.food_rules import Codes, Finding, Rule, allowance, limit, rules
-from doughwright.engine.pathogens import log_rise, rise_band
+from doughwright.engine.pathogens import log_rise, rise_band, times_grown
 from doughwright.errors import Notice
 from doughwright.sources import rows
 from doughwright.units import Kelvin, Ratio, Second
@@ -120,8 +120,8 @@ class Advice:
     @property
     def notice(self) -> Notice:
         """The same as a message of the catalogue."""
-        named = {"rule": self.rule.id, "says": self.rule.says, "section": standing(self.rule)}
-        return Notice.of(self.code, **named, **dict(self.values))
+        known = {"rule": self.rule.id, "says": self.rule.says, "section": standing(self.rule)}
+        return Notice.of(self.code, **known, named=self.rule.name, **dict(self.values))
 
 
 def standing(rule: Rule) -> str:
@@ -168,7 +168,7 @@ def _toxin(before: History, over: Sequence[Finding]) -> list[Advice]:
     band = rise_band(rise)
     if band == "red" or (over and band == "caution"):
         rule = over[0].rule if over else rules()["US-home-2h"]
-        return [Advice("food-toxin", rule, (("times", 10.0**rise),))]
+        return [Advice("food-toxin", rule, (("times", times_grown(rise)),))]
     return []
 
 

@@ -121,11 +121,12 @@ def _alone(held: Mapping[str, Kilogram], mass: Kilogram) -> Iterator[Measured]:
 
 
 def _paired(held: Mapping[str, Kilogram], mass: Kilogram) -> Iterator[Measured]:
-    """Amounts of a measure with less than its smallest part of the next smaller one beside."""
+    """Amounts of a measure with the next smaller one beside: a broken spoon stands alone."""
     for large, small in (("cup", "tbsp"), ("tbsp", "tsp")):
         if not {large, small} <= held.keys() or mass < FEWEST[large] * held[large]:
             continue
-        for count in _below(PARTS[large], mass / held[large]):
+        parts = PARTS[large] if large == "cup" else (0.0,)
+        for count in _below(parts, mass / held[large]):
             left = mass - count * held[large]
             beside = [n for n in _counts(held, small, left) if n <= MOST_BESIDE]
             whole = [n for n in beside if large != "cup" or n == int(n)]
@@ -170,7 +171,7 @@ def salt_spoons(fine: Measured) -> SaltSpoons | None:
 
     >>> spoons = salt_spoons(Measured(((2.5, "tsp"),), 0.015))
     >>> spoons.flaky.parts if spoons else None  # 15 g by 2.8 g a teaspoon is 5.4
-    ((1.5, 'tbsp'), (0.75, 'tsp'))
+    ((1.0, 'tbsp'), (2.25, 'tsp'))
     """
     coarse, flaky = (
         measured({"tbsp": 3 * tsp, "tsp": tsp}, fine.mass)

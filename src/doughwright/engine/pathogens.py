@@ -154,6 +154,19 @@ def log_rise(history: History, organism: Organism) -> Ratio:
     return math.fsum(_grown(p, rate, low, high) for p in pieces(history)) / math.log(10.0)
 
 
+MOST_LOGS: Ratio = 6.0
+"""A millionfold, where what is said ends: nothing was left to eat long before."""
+
+
+def times_grown(rise: Ratio) -> Ratio:
+    """How many times as many germs a log10 rise means, no more than can be said.
+
+    >>> times_grown(1.0), times_grown(400.0)
+    (10.0, 1000000.0)
+    """
+    return math.pow(10.0, min(rise, MOST_LOGS))
+
+
 def _models() -> Mapping[Organism, tuple[Callable[[Kelvin], PerSecond], Kelvin, Kelvin]]:
     p = values()
     return {

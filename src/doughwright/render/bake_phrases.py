@@ -34,6 +34,11 @@ NEVER: Mapping[str, str] = MappingProxyType(
 )
 """Each sign as something that does not."""
 
+WARMING_CAPTION = (
+    "Shaded: when it may be done. Dotted: where water boils, and the core to wait for."
+)
+"""What stands under the picture of the temperatures in the oven."""
+
 SAME_MOMENT: Second = 30.0
 """Signs nearer than this are told as one moment: both round to the same minute."""
 
@@ -241,6 +246,12 @@ def probe_sentence(probe: ProbeSheet) -> str:
     if middle == reads:
         return said
     return f"{said} In the middle of the piece it would read {middle}: that is filling, not dough."
+
+
+def cut_caption(row: BakeRow) -> str:
+    """What stands under the picture of the cut."""
+    filled = ", the dashed line goes around the filling" if row.filling is not None else ""
+    return f"Dotted is crust{filled}, the ring is the tip of the probe."
 
 
 def sizes_sentence(sheet: BakeSheet) -> str:

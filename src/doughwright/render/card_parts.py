@@ -203,6 +203,7 @@ def _places(card: CardSheet) -> Iterator[Block]:
         caption="Times and temperatures by the kitchen's warmth",
         heads=("Room", *map(place_head, there.places)),
         rows=tuple(rows),
+        by="column",
     )
     yield Paragraph("The signs in the steps go before these times.", "soft")
     for notice in there.notices:

@@ -202,8 +202,6 @@ def _first(step: CardStep, looks: str) -> str:
 def _of_pieces(step: CardStep) -> str:
     if step.pieces is not None and step.piece is not None:
         return f" into {step.pieces} pieces of {mass(step.piece.value or 0.0)}"
-    if step.each is not None:
-        return f", {mass(step.each.value or 0.0)} for each piece"
     return f" {form_words(step.form)}" if step.form is not None else ""
 
 

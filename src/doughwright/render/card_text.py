@@ -11,7 +11,7 @@ from doughwright.render.parts import (
     LedgerRow,
     Paragraph,
     Part,
-    Picture,
+    PictureRow,
     Steps,
     Table,
     Written,
@@ -82,8 +82,8 @@ def _block(block: Block) -> Iterator[str]:
     elif isinstance(block, Table):
         yield from _table_lines(block)
     else:
-        assert isinstance(block, Picture)
-        yield block.description
+        assert isinstance(block, PictureRow)
+        yield from (picture.description for picture in block.items)
 
 
 def _ledger_lines(row: LedgerRow) -> Iterator[str]:
@@ -95,10 +95,21 @@ def _ledger_lines(row: LedgerRow) -> Iterator[str]:
 
 
 def _table_lines(table: Table) -> Iterator[str]:
-    """Heads and figures with a slash between: columns do not hold in a box."""
+    """Heads and figures with a slash between, or a column a line: no columns hold in a box."""
+    if table.by == "column":
+        yield f"{table.caption}:"
+        yield from (_column_line(table, i) for i in range(1, len(table.heads)))
+        return
     yield (
         f"{table.caption}: {' / '.join(table.heads[1:])}" if len(table.heads) > 2 else table.caption
     )
     for row in table.rows:
         figures = " / ".join(cell or "–" for cell in row.cells[1:])
         yield f"{row.cells[0]}:" if row.kind == "group" else f"{row.cells[0]}: {figures}"
+
+
+def _column_line(table: Table, column: int) -> str:
+    """What one column says, each figure behind its row's name."""
+    named = (f"{row.cells[0][:1].lower()}{row.cells[0][1:]}" for row in table.rows)
+    said = (f"{name} {row.cells[column]}" for name, row in zip(named, table.rows, strict=True))
+    return f"At {table.heads[column]}: {'; '.join(said)}."

@@ -318,7 +318,7 @@ def _scale_panel(cut: CutSheet) -> Spec:
     boxes = [
         {"from": i - first, "to": i - first + 1, "colour": BREAD[i]} for i in range(first, last + 1)
     ]
-    said = [f"{_celsius(min(warmth))}", *map(str, STEPS[first:last]), f"{_celsius(max(warmth))}"]
+    said = [str(degrees) for degrees in _degrees(min(warmth), max(warmth))]
     along = {
         "type": "quantitative",
         "scale": {"domain": [0, len(boxes)], "nice": False},
@@ -350,5 +350,14 @@ def _scale_panel(cut: CutSheet) -> Spec:
     }
 
 
-def _celsius(warmth: Kelvin) -> int:
-    return round(warmth - ICE_POINT)
+def _degrees(coldest: Kelvin, hottest: Kelvin) -> tuple[int, ...]:
+    """The ends of the bands that occur, whole °C; each band has its width.
+
+    >>> _degrees(ICE_POINT + 92.2, ICE_POINT + 125.3)
+    (92, 95, 105, 125, 126)
+    """
+    between = STEPS[_bread(coldest) : _bread(hottest)]
+    low, high = (round(warmth - ICE_POINT) for warmth in (coldest, hottest))
+    if between:  # an end that rounds to a step lies a little beyond it
+        low, high = min(low, between[0] - 1), max(high, between[-1] + 1)
+    return low, *between, high

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from doughwright.engine.food_rules import Rule
+from doughwright.engine.pathogens import times_grown
 from doughwright.render.numbers import duration, temperature
 from doughwright.render.timings import time_of
 from doughwright.sheets.safety_rows import (
@@ -60,8 +61,8 @@ KEPT_BY = {
     "filling": "by what is in it; nothing was measured",
     "plain": "no filling or topping asks for it",
     "assessment": "until somebody licensed has assessed it",
-    "table A": "Food Code 1-201.10, table A",
-    "table B": "Food Code 1-201.10, table B",
+    "table A": "table A of the US Food Code",
+    "table B": "table B of the US Food Code",
 }
 """What decides whether a bread is kept cold, in words."""
 
@@ -71,12 +72,27 @@ MOST_POWERS = 12.0
 BANDS = {"small": "little", "caution": "take care", "red": "more than tenfold"}
 
 
+ESTIMATES = (
+    "Growth and death are estimates beside the clocks, never a clearance. "
+    "What to do stands beside each step."
+)
+"""What stands under all findings of a plan."""
+
+
 @dataclass(frozen=True, slots=True)
 class Said:
     """One finding in a sentence; ``bad`` where a rule or figure is not met."""
 
     bad: bool
     text: str
+
+
+def safety_basis(sheet: SafetySheet) -> str:
+    """By whose rules a plan's foods are judged."""
+    return (
+        f"By {sheet.codes} rules, with the household guide beside them; "
+        "your local food code goes first."
+    )
 
 
 def food_title(food: FoodRow) -> str:
@@ -109,7 +125,7 @@ def food_findings(food: FoodRow, starts: datetime | None = None) -> Iterator[Sai
     if food.lethality is not None:
         yield _lethality(food.lethality, food.kind)
     grown = [
-        f"{g.organism} ×{10 ** (g.rise.value or 0):.1f} ({BANDS[g.band]})" for g in food.growth
+        f"{g.organism} ×{times_grown(g.rise.value or 0):.1f} ({BANDS[g.band]})" for g in food.growth
     ]
     red = any(g.band == "red" for g in food.growth) and _growth_matters(food)
     when = "until it is eaten or cold" if food.put_on == "after" else "before the oven"
@@ -127,9 +143,8 @@ def _growth_matters(food: FoodRow) -> bool:
 
 
 def cited(rule: Rule) -> str:
-    """A rule with its section, whether it is a household guide, whether only from memory."""
-    guide = ", household guide" if rule.jurisdiction == "household" else ""
-    return f"{rule.id}, {rule.section}{guide}{', from memory' if rule.from_memory else ''}"
+    """A rule by its plain name, and whether it is told only from memory."""
+    return f"{rule.name}{' (from memory)' if rule.from_memory else ''}"
 
 
 def clock_said(row: ClockRow) -> Said:
@@ -142,8 +157,10 @@ def clock_said(row: ClockRow) -> Said:
     if row.allowed is not None and row.exceeded is None:
         return Said(bad=False, text=f"Its time has not begun to count by {cited(row.rule)}.")
     if row.allowed is None or row.allowed.value is None or row.exceeded is None:
-        text = f"{measured}. The rule has no number to judge it by: {row.rule.says}"
-        return Said(bad=False, text=f"{text} ({cited(row.rule)}).")
+        rule = cited(row.rule)
+        says = row.rule.says.removesuffix("; no number")
+        said = f"{measured}. {rule[:1].upper()}{rule[1:]} has no number to judge it by: {says}."
+        return Said(bad=False, text=said)
     if not row.allowed.value:  # a limit that allows no time at all
         word = f"{long} outside it" if row.exceeded else "kept"
         return Said(row.exceeded, f"{row.rule.says}: {word} ({cited(row.rule)}).")
@@ -164,14 +181,13 @@ def _cook(row: CookRow, kind: str) -> Said:
     rule = cited(row.rule)
     start = f"The {SPOTS.get(kind, 'coldest spot')} comes to {hottest}: "
     if row.met and row.met_early:
-        return Said(
-            bad=False, text=f"{start}meets {asked} ({rule}), by the bake as it is worked out."
-        )
+        said = f"meets {asked}, as {rule} asks, by the bake as it is worked out."
+        return Said(bad=False, text=f"{start}{said}")
     if row.met:
         early = temperature(row.hottest.low or 0.0)
-        said = f"meets {asked} ({rule}) by the middle of the bake's band, not at its early end, "
-        return Said(bad=True, text=f"{start}{said}{early}: measure it.")
-    return Said(bad=True, text=f"{start}does not meet {asked} ({rule}).")
+        said = f"meets {asked}, as {rule} asks, by the middle of the bake's band, "
+        return Said(bad=True, text=f"{start}{said}not at its early end, {early}: measure it.")
+    return Said(bad=True, text=f"{start}does not meet {asked}, as {rule} asks.")
 
 
 def _lethality(row: LethalityRow, kind: str) -> Said:

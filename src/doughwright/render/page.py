@@ -10,7 +10,7 @@ from doughwright.render import bake_phrases, phrases, timings
 from doughwright.render.bake_chart import bake_picture, point_heads, point_rows
 from doughwright.render.chart import rise_picture, stage_name
 from doughwright.render.cut_chart import cut_picture, cut_rows
-from doughwright.render.messages import remedy, words
+from doughwright.render.messages import other_places, remedy, words
 from doughwright.render.numbers import temperature
 from doughwright.render.templating import style, templates
 from doughwright.sheets.bake import BakeRow, BakeSheet, CriterionRow
@@ -186,14 +186,16 @@ def preparation_block(p: PreparationPlan, plan: BenchPlan) -> PreparationBlock:
     advice = p.mix.advice if p.mix is not None else ()
     about = notices_about(plan.notices, "preparations", p.name)
     notices = in_reading_order((*p.notices, *advice, *about))
-    return PreparationBlock(p, notices, _careful_lines(p.name, notices))
+    said = (*plan.notices, *(notice for each in plan.preparations for notice in each.notices))
+    return PreparationBlock(p, notices, _careful_lines(p.name, (*said, *advice)))
 
 
 def _careful_lines(preparation: str, notices: Iterable[Notice]) -> frozenset[str]:
-    """Lines that carry a notice graver than a note."""
+    """Lines that a notice graver than a note is about, wherever it is said."""
     start = ("preparations", preparation, "ingredients")
-    about = [n for n in notices_about(notices, *start) if n.weight != "note"]
-    return frozenset(str(n.where[3]) for n in about if len(n.where) > 3)
+    grave = (n for n in notices if n.weight != "note")
+    paths = (path for notice in grave for path in (notice.where, *other_places(notice)))
+    return frozenset(str(path[3]) for path in paths if path[:3] == start and len(path) > 3)
 
 
 def step_blocks(plan: BenchPlan) -> tuple[StepBlock, ...]:

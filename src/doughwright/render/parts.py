@@ -58,13 +58,15 @@ class TableRow:
 class Table:
     """Figures under heads; the first head is over the rows' names.
 
-    Where it is empty, ``first`` is it for those who do not see the page.
+    Where it is empty, ``first`` is it for those who do not see the page. Read out as plain
+    text it is told row by row, or ``by`` column where each column stands for itself.
     """
 
     caption: str
     heads: tuple[str, ...]
     rows: tuple[TableRow, ...]
     first: str = "What"
+    by: Literal["row", "column"] = "row"
     kind: Literal["table"] = "table"
 
 
@@ -117,10 +119,17 @@ class Picture:
     title: str
     description: str
     caption: str
-    kind: Literal["picture"] = "picture"
 
 
-Block = Paragraph | Ledger | Table | Steps | Bullets | Picture
+@dataclass(frozen=True, slots=True)
+class PictureRow:
+    """One drawing, or two that are read beside each other."""
+
+    items: tuple[Picture, ...]
+    kind: Literal["pictures"] = "pictures"
+
+
+Block = Paragraph | Ledger | Table | Steps | Bullets | PictureRow
 
 
 @dataclass(frozen=True, slots=True)

@@ -156,7 +156,7 @@ def lever_words(lever: LeverRow) -> str:
         ice = mass(lever.mass.value) if lever.mass is not None and lever.mass.value else "part"
         return f"{ice} of {names} as ice"
     if lever.kind == "preferment liquid":
-        return f"{names} with liquid at {at}"
+        return f"the {names}'s liquid at {at}"
     return f"{names} {at}"
 
 

@@ -3,9 +3,18 @@
 from collections.abc import Iterable, Iterator
 
 from doughwright.errors import Notice
+from doughwright.render.bake_chart import (
+    WARMING_TITLE,
+    bake_picture,
+    point_heads,
+    point_rows,
+    warming_description,
+)
 from doughwright.render.bake_phrases import (
+    WARMING_CAPTION,
     basis,
     criterion_time,
+    cut_caption,
     goal_words,
     in_order_of_time,
     loss_band,
@@ -18,6 +27,17 @@ from doughwright.render.bake_phrases import (
 )
 from doughwright.render.card_parts import notice_bullet
 from doughwright.render.chart import TITLE, rise_description, rise_picture
+from doughwright.render.cut_chart import TITLE as CUT_TITLE
+from doughwright.render.cut_chart import cut_description, cut_picture, cut_rows
+from doughwright.render.food_phrases import (
+    ESTIMATES,
+    food_findings,
+    food_title,
+    kept_sentence,
+    safety_basis,
+    standing_course,
+    standing_words,
+)
 from doughwright.render.messages import where
 from doughwright.render.numbers import duration_band, mass
 from doughwright.render.page import (
@@ -37,6 +57,7 @@ from doughwright.render.parts import (
     Paragraph,
     Part,
     Picture,
+    PictureRow,
     Step,
     Steps,
     Table,
@@ -45,6 +66,7 @@ from doughwright.render.parts import (
 )
 from doughwright.render.phrases import (
     CAUTIONS,
+    NOTICE_WORDS,
     aside,
     classic_sentence,
     division_sentences,
@@ -65,10 +87,13 @@ from doughwright.render.timings import (
     lasting,
     rise_basis,
     size_band,
+    time_of,
     total_sentences,
     usable,
 )
+from doughwright.sheets.bake import BakeSheet
 from doughwright.sheets.bench_plan import BenchPlan
+from doughwright.sheets.safety_rows import FoodRow
 
 RISE_CAPTION = (
     "A bar lasts as long as is likely; the box at its end is when the stage may be done. "
@@ -79,7 +104,7 @@ RISE_CAPTION = (
 def written_plan(plan: BenchPlan) -> Written:
     """The plan in the order in which it is worked from."""
     parts = (_weigh(plan), _divide(plan), _when(plan), _rises(plan), _bake(plan))
-    after = (_figures(plan), _selling(plan), _cautions(plan))
+    after = (_figures(plan), _selling(plan), _safety(plan), _cautions(plan))
     lead = (Paragraph(kitchen_line(plan.kitchen)), Paragraph(plan.note, "soft"))
     return Written(
         kind="Bench plan",
@@ -177,9 +202,8 @@ def _rises(plan: BenchPlan) -> Part | None:
     described = rise_description(plan.rises, starts)
     drawn = Picture(rise_picture(plan.rises, starts), TITLE, described, RISE_CAPTION)
     basis_of = Paragraph(rise_basis(plan.rises).replace("`", ""), "soft")
-    return Part(
-        "rises", "How it rises", (basis_of, drawn, Table("The picture in figures", heads, rows))
-    )
+    figures = Table("The picture in figures", heads, rows)
+    return Part("rises", "How it rises", (basis_of, PictureRow((drawn,)), figures))
 
 
 def _bake(plan: BenchPlan) -> Part | None:
@@ -196,7 +220,18 @@ def _bake(plan: BenchPlan) -> Part | None:
     out = f"{comes}{loss_words(row)}." if row.baked.value is not None else ""
     said = (staying_sentence(row), out, outcome_sentence(row), probe)
     blocks += (Paragraph(sentence) for sentence in said if sentence)
-    return Part("bake", "The bake", tuple(blocks))
+    return Part("bake", "The bake", (*blocks, *_bake_pictures(plan.bake)))
+
+
+def _bake_pictures(sheet: BakeSheet) -> Iterator[Block]:
+    """Oven and cut beside each other, and under them what they show in figures."""
+    warming = bake_picture(sheet), WARMING_TITLE, warming_description(sheet), WARMING_CAPTION
+    cut = cut_picture(sheet), CUT_TITLE, cut_description(sheet), cut_caption(sheet.rows[0])
+    yield PictureRow(tuple(Picture(*each) for each in (warming, cut) if each[0]))
+    yield Table("In the oven", point_heads(sheet), tuple(map(TableRow, point_rows(sheet))))
+    places = tuple(map(TableRow, cut_rows(sheet)))
+    if places:
+        yield Table("In the cut, when it is done", ("Place", "How warm"), places)
 
 
 def _figures(plan: BenchPlan) -> Part:
@@ -214,6 +249,34 @@ def _selling(plan: BenchPlan) -> Part | None:
     if plan.cost is not None:
         blocks.append(Paragraph(cost_summary(plan.cost)))
     return Part("label", "What is in it", tuple(blocks)) if blocks else None
+
+
+def _safety(plan: BenchPlan) -> Part | None:
+    sheet = plan.safety
+    if not (sheet.foods or sheet.not_known):
+        return None
+    foods = (_food(food, i, plan) for i, food in enumerate(sheet.foods, 1))
+    kept = (Paragraph(kept_sentence(sheet)), Paragraph(ESTIMATES, "soft"))
+    return Part(
+        key="safety",
+        title="What may spoil",
+        blocks=(Paragraph(safety_basis(sheet), "soft"),),
+        parts=(*foods, Part("baked-bread", "The baked bread", kept)),
+    )
+
+
+def _food(food: FoodRow, number: int, plan: BenchPlan) -> Part:
+    starts = plan.timeline.starts
+    found = (
+        Bullet(said.text, NOTICE_WORDS["care"], "care") if said.bad else Bullet(said.text)
+        for said in food_findings(food, starts)
+    )
+    stands = "; ".join(
+        f"{time_of(row.begins, starts)} {standing_words(row)}, {standing_course(row)}"
+        for row in food.standing
+    )
+    where_it_is = Paragraph(f"Where it stands, and how warm: {stands}.", "soft")
+    return Part(f"food-{number}", food_title(food), (Bullets(tuple(found)), where_it_is))
 
 
 def _cautions(plan: BenchPlan) -> Part:

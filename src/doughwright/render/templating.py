@@ -17,6 +17,7 @@ SAID: tuple[Callable[..., object], ...] = (
     phrases.aside,
     bake_phrases.basis,
     phrases.classic_sentence,
+    bake_phrases.cut_caption,
     bake_phrases.colour_words,
     selling_phrases.cost_sums,
     bake_phrases.criterion_time,
@@ -50,6 +51,7 @@ SAID: tuple[Callable[..., object], ...] = (
     phrases.pieces_line,
     bake_phrases.probe_sentence,
     timings.rise_basis,
+    food_phrases.safety_basis,
     bake_phrases.row_name,
     timings.size_band,
     selling_phrases.sold_sentence,
@@ -90,7 +92,9 @@ def templates() -> Environment:
     made.globals |= {
         "division_sentences": phrases.division_sentences,
         "total_sentences": timings.total_sentences,
+        "warming_caption": bake_phrases.WARMING_CAPTION,
         "notice_words": phrases.NOTICE_WORDS,
+        "estimates": food_phrases.ESTIMATES,
         "label_rules": selling_phrases.RULES,
         "before_printing": selling_phrases.BEFORE_PRINTING,
     }

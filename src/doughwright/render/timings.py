@@ -9,13 +9,14 @@ from doughwright.render.numbers import (
     duration,
     duration_band,
     given_temperature,
+    mass,
     rough_duration,
     temperature,
 )
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.ovens import OvenCell
 from doughwright.sheets.rises import RiseRow, RiseSheet
-from doughwright.sheets.timeline import Timeline, TimelineRow
+from doughwright.sheets.timeline import PUT_ON, Timeline, TimelineRow
 from doughwright.units import Second
 
 DO: Mapping[str, str] = MappingProxyType(
@@ -30,9 +31,9 @@ DO: Mapping[str, str] = MappingProxyType(
         "shape": "Shape the {of}",
         "proof": "Proof the {of}",
         "retard": "Keep the {of} cold",
-        "fill": "Fill with {of}",
-        "glaze": "Brush with {of}",
-        "top": "Top with {of}",
+        "fill": "Fill {each}with {of}",
+        "glaze": "Brush {each}with {of}",
+        "top": "Top {each}with {of}",
         "make": "Make the {of}",
         "cook": "Cook the {of}",
         "soak": "Soak the {of}",
@@ -55,7 +56,7 @@ DOUGH_CUES: Mapping[str, str] = MappingProxyType(
 DEFAULT_CUES: Mapping[str, str] = MappingProxyType(
     {
         "proof": "a floured fingertip leaves a dent that fills slowly",
-        "rest": "it lies relaxed and no longer springs back",
+        "rest": "relaxed and no longer springing back",
         "soak": "all the water is taken up",
     }
 )
@@ -66,13 +67,13 @@ def instruction(row: TimelineRow) -> str:
 
     Ends without its cue, which :func:`until` gives.
     """
-    parts = [DO[row.verb].format(of=row.of)]
+    parts = [_doing(row)]
     if row.by:
         parts.append(f"by {row.by}" if row.by == "hand" else f"in the {row.by}")
     if row.oven is not None:
         parts.append(f"{'to' if row.verb == 'preheat' else 'at'} {oven(row.oven)}")
     if row.written is not None and row.verb == "bake":
-        parts.append(f"({oven(row.written)} in the formula)")
+        parts.append(f"({oven(row.written)} in the formula{_why_so_set(row)})")
     if row.steam:
         parts.append("with steam")
     if row.then is not None:
@@ -81,6 +82,34 @@ def instruction(row: TimelineRow) -> str:
     if row.place is not None and row.place.value is not None:
         parts.append(f"at {given_temperature(row.place.value)}")
     return " ".join(parts) + "."
+
+
+def _doing(row: TimelineRow) -> str:
+    """The verb with what it is done to: the dough, or by then the pieces; what goes on each."""
+    if row.each is not None and row.each.value:
+        piece = "it" if row.pieces == 1 else "each"
+        put = f"{mass(row.each.value)} of the {row.of}"
+        return DO[row.verb].format(each=f"{piece} ", of=put)
+    if row.verb in PUT_ON:
+        return DO[row.verb].format(each="", of=f"the {row.of}")
+    parted = "piece" if row.pieces == 1 else "pieces"
+    return DO[row.verb].format(of=row.of if row.pieces is None else parted)
+
+
+OVEN_HERE: Mapping[str, str] = MappingProxyType(
+    {"fan": "has a fan", "conventional": "has no fan", "gas": "burns gas"}
+)
+
+
+def _why_so_set(row: TimelineRow) -> str:
+    """Why this kitchen's oven is set to something else than the formula's."""
+    reasons = []
+    if row.oven is not None and row.written is not None and row.oven.kind != row.written.kind:
+        reasons.append(OVEN_HERE[row.oven.kind])
+    if row.oven_off is not None and row.oven_off.value:
+        off = row.oven_off.value
+        reasons.append(f"is {abs(off):.0f} °C {'hotter' if off > 0 else 'cooler'} than its dial")
+    return f": this oven {' and '.join(reasons)}" if reasons else ""
 
 
 def oven(cell: OvenCell) -> str:

@@ -1,6 +1,7 @@
 """The bench plan: what to weigh, how warm, when, until what."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from doughwright.engine.formula import SolvedPreparation
@@ -11,6 +12,7 @@ from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.planning import Planned, planned_formula
 from doughwright.resolving.process import crowding_notices, total_time
 from doughwright.resolving.settling import Settled
+from doughwright.resolving.yeast import numbered
 from doughwright.sheets.bake import BAKE_MODELS, BakeSheet, bake_row, bake_sheet
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.cost import CostSheet
@@ -22,6 +24,7 @@ from doughwright.sheets.mixing import MixSheet, mix_sheet
 from doughwright.sheets.rises import RiseSheet, rise_sheet
 from doughwright.sheets.safety import safety_sheet
 from doughwright.sheets.safety_rows import SafetySheet
+from doughwright.sheets.said_once import said_once
 from doughwright.sheets.selling import Selling, selling
 from doughwright.sheets.timeline import DialHere, Timeline, timeline
 from doughwright.sheets.weighing import WeighLine, weigh_lines, weight_notices
@@ -96,31 +99,10 @@ def bench_plan(
     here = planned_formula(formula, own or formula, kitchen)
     found, baked, laid = here.settled, here.baked, here.laid
     safety, sale = safety_sheet(here), selling(here)
-    return BenchPlan(
-        name=formula.document.name,
-        note=formula.document.note or "",
-        kitchen=kitchen_sheet(kitchen),
-        total_flour=Cell(solution.total_flour, "kg"),
-        dough=Cell(solution.dough, "kg"),
-        figures=figures(formula),
-        preparations=tuple(
-            _preparation(p, formula, kitchen, found) for p in _in_touch_order(formula)
-        ),
-        division=division_sheet(solution, kitchen.scale),
-        timeline=timeline(
-            laid,
-            total_time(found.steps),
-            found.mixed,
-            _dials(found, baked),
-            start=start,
-            ready=ready,
-        ),
-        rises=rise_sheet(found, laid),
-        bake=bake_sheet(baked) if baked is not None else None,
-        safety=safety,
-        label=sale.label,
-        cost=sale.cost,
-        notices=(
+    division = division_sheet(solution, kitchen.scale)
+    preparations, notices = _said_once(
+        [_preparation(p, formula, kitchen, found) for p in _in_touch_order(formula)],
+        (
             *formula.notices,
             *crowding_notices(laid),
             *found.notices,
@@ -129,8 +111,55 @@ def bench_plan(
             *food_notices(safety),
             *sale.problems,
         ),
+        _step_names(found),
+    )
+    return BenchPlan(
+        name=formula.document.name,
+        note=formula.document.note or "",
+        kitchen=kitchen_sheet(kitchen),
+        total_flour=Cell(solution.total_flour, "kg"),
+        dough=Cell(solution.dough, "kg"),
+        figures=figures(formula),
+        preparations=preparations,
+        division=division,
+        timeline=timeline(
+            laid,
+            total_time(found.steps),
+            found.mixed,
+            _dials(found, baked),
+            division,
+            start=start,
+            ready=ready,
+        ),
+        rises=rise_sheet(found, laid),
+        bake=bake_sheet(baked) if baked is not None else None,
+        safety=safety,
+        label=sale.label,
+        cost=sale.cost,
+        notices=notices,
         models=_models(here, safety, sale),
     )
+
+
+def _said_once(
+    preparations: Sequence[PreparationPlan], notices: Iterable[Notice], steps: Mapping[int, str]
+) -> tuple[tuple[PreparationPlan, ...], tuple[Notice, ...]]:
+    """Preparations and the plan's own notices, what they say alike said where it comes first."""
+    own = (p.notices for p in preparations)
+    advice = (p.mix.advice if p.mix is not None else () for p in preparations)
+    *groups, rest = said_once([*own, *advice, notices], steps)
+    halves = zip(preparations, groups[: len(groups) // 2], groups[len(groups) // 2 :], strict=True)
+    told = (
+        replace(p, notices=own, mix=replace(p.mix, advice=advice) if p.mix is not None else None)
+        for p, own, advice in halves
+    )
+    return tuple(told), rest
+
+
+def _step_names(found: Settled) -> Mapping[int, str]:
+    """Each step by its verb and what it is about."""
+    names = numbered([f"{timed.step.verb} {timed.step.of}" for timed in found.steps])
+    return {timed.position: name for timed, name in zip(found.steps, names, strict=True)}
 
 
 def _models(here: Planned, safety: SafetySheet, sale: Selling) -> tuple[str, ...]:
@@ -149,10 +178,12 @@ def _dials(found: Settled, baked: BakeHere | None) -> dict[int, DialHere]:
         return {}
     row, steps = bake_row(baked), baked.setting.program.steps
     core = _core(baked)
-    dials = {steps[0]: DialHere(row.oven, row.then, row.written, core)}
+    reads = baked.kitchen.oven.reads
+    off = Cell(reads, "delta_K", "stated") if reads else None
+    dials = {steps[0]: DialHere(row.oven, row.then, row.written, core, off)}
     if len(steps) > 1:  # the second step is what the oven is set to then
         dials = {
-            steps[0]: DialHere(row.oven, None, row.written, None),
+            steps[0]: DialHere(row.oven, None, row.written, None, off),
             steps[1]: DialHere(row.then, None, None, core),
         }
     for timed in found.steps:

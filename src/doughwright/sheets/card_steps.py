@@ -14,13 +14,9 @@ from doughwright.resolving.oven_courses import Program
 from doughwright.resolving.steering import leavened
 from doughwright.sheets.bench_plan import BenchPlan
 from doughwright.sheets.cells import Cell
-from doughwright.sheets.timeline import TimelineRow
-from doughwright.units import Kilogram
+from doughwright.sheets.timeline import PUT_ON, TimelineRow
 
 SectionKind = Literal["preparation", "shape", "bake"]
-
-PUT_ON = frozenset({"fill", "glaze", "top"})
-"""Steps in which something goes onto or into each piece."""
 
 SHAPING = frozenset({"divide", "pre-shape", "shape"})
 """Steps with which the work on pieces begins."""
@@ -44,17 +40,16 @@ class FormCell:
 class CardStep:
     """One step: its row of the time line, and what a reader needs beside it.
 
-    ``pieces`` of a weight ``piece`` are divided; ``each`` goes on or in one piece. ``host`` is
-    the waiting step that it runs in (verb and what of), ``early`` how long before that it must
-    begin. ``top_up`` is what a cooked preparation weighs again when what boiled away is made
-    good; it then cools below ``cooler_than`` in about ``cools_in`` before the yeast meets it.
-    ``turned`` is when the oven is turned, where nobody wrote it.
+    ``pieces`` of a weight ``piece`` are divided. ``host`` is the waiting step that it runs in
+    (verb and what of), ``early`` how long before that it must begin. ``top_up`` is what a cooked
+    preparation weighs again when what boiled away is made good; it then cools below
+    ``cooler_than`` in about ``cools_in`` before the yeast meets it. ``turned`` is when the oven is
+    turned, where nobody wrote it.
     """
 
     row: TimelineRow
     pieces: int | None = None
     piece: Cell | None = None
-    each: Cell | None = None
     form: FormCell | None = None
     host: tuple[str, str] | None = None
     early: Cell | None = None
@@ -126,7 +121,6 @@ def _step(
         row=replace(row, written=None),  # the card's oven is the formula's
         pieces=division.pieces if division is not None else None,
         piece=division.piece if division is not None else None,
-        each=_each(row, formula.solution),
         form=form_cell(written.form) if written is not None and written.form else None,
         host=(host.verb, host.of) if host is not None else None,
         early=Cell(early, "s", "model") if early > LATE else None,
@@ -135,15 +129,6 @@ def _step(
         cools_in=_cools_in() if cooler is not None else None,
         turned=_turned(row, written, program),
     )
-
-
-def _each(row: TimelineRow, formula: SolvedFormula) -> Cell | None:
-    p = _made(row.of, formula) if row.verb in PUT_ON else None
-    if p is None or not formula.pieces:
-        return None
-    taken = sum(other.taken.get(p.name, 0.0) for other in formula.preparations)
-    left: Kilogram = p.mass - taken
-    return Cell(left / formula.pieces, "kg") if left > p.mass * 1e-9 else None
 
 
 def _made(name: str, formula: SolvedFormula) -> SolvedPreparation | None:

@@ -1,7 +1,7 @@
 """The time line: what happens when, by whom, until what."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from types import MappingProxyType
 
@@ -12,6 +12,7 @@ from doughwright.errors import Notice
 from doughwright.resolving.mixes import Mix
 from doughwright.resolving.process import Lasting, Slot, TimedStep
 from doughwright.sheets.cells import Cell, Kind
+from doughwright.sheets.dividing import DivisionSheet
 from doughwright.sheets.ovens import OvenCell
 from doughwright.units import Second
 
@@ -26,14 +27,25 @@ LASTING_KINDS: dict[str, Kind] = {
 }
 
 
+PUT_ON = frozenset({"fill", "glaze", "top"})
+"""Steps in which something goes onto or into each piece."""
+
+PARTED = frozenset({"divide", "shape"})
+"""Steps after which a dough is no longer one lump but its pieces."""
+
+
 @dataclass(frozen=True, slots=True)
 class DialHere:
-    """What a step's oven is set to in this kitchen, and the core that is waited for."""
+    """What a step's oven is set to in this kitchen, and the core that is waited for.
+
+    ``off`` is how much hotter the oven is than its dial.
+    """
 
     oven: OvenCell | None
     then: OvenCell | None
     written: OvenCell | None
     core: Cell | None
+    off: Cell | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +56,9 @@ class TimelineRow:
     ``clock_ends`` are given when the plan has a start or a ready time. ``unsure`` says
     ``not before`` (or, planned backwards, ``not after``) where a time between is unknown.
     ``inside`` is the position of the waiting step it runs in. ``oven`` is the dial of this
-    kitchen's oven, ``written`` the formula's setting where it differs.
+    kitchen's oven, ``written`` the formula's setting where it differs, ``oven_off`` how much
+    hotter this oven is than its dial. ``pieces`` is how many the
+    dough has become by then, ``each`` what is put on or into each of them.
     """
 
     position: int
@@ -70,6 +84,9 @@ class TimelineRow:
     inside: int | None
     unsure: str
     notices: tuple[Notice, ...] = ()
+    pieces: int | None = None
+    each: Cell | None = None
+    oven_off: Cell | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +117,7 @@ def timeline(
     total: tuple[Second, Second, Second],
     mixed: Mapping[str, Mix],
     dials: Mapping[int, DialHere] = MappingProxyType({}),
+    division: DivisionSheet | None = None,
     *,
     start: datetime | None = None,
     ready: datetime | None = None,
@@ -110,10 +128,9 @@ def timeline(
     in_order = sorted(laid, key=lambda slot: (slot.start, slot.timed.position))
     unknown = [s.timed.position for s in laid if not s.timed.lasts.known and s.timed.inside is None]
     doubt = _Doubt(unknown, backwards=ready is not None)
+    rows = (_row(slot, first, mixed, doubt, dials.get(slot.timed.position)) for slot in in_order)
     return Timeline(
-        rows=tuple(
-            _row(slot, first, mixed, doubt, dials.get(slot.timed.position)) for slot in in_order
-        ),
+        rows=tuple(_in_pieces(rows, division) if division is not None else rows),
         total=Cell(best, "s", "model", low, high),
         hands_on=Cell(sum(s.timed.lasts.best for s in laid if s.timed.hands_on), "s", "usual"),
         starts=first,
@@ -162,7 +179,19 @@ def _row(
         note=step.note or "",
         inside=timed.inside,
         unsure=_unsure(timed, unknown),
+        oven_off=dial.off,
     )
+
+
+def _in_pieces(rows: Iterable[TimelineRow], division: DivisionSheet) -> Iterator[TimelineRow]:
+    """Rows with the pieces that the dough is in, and what each of them is given."""
+    each = {beside.name: beside.each for beside in division.beside}
+    parted: set[str] = set()
+    for row in rows:
+        in_pieces = row.of in parted or row.verb in PUT_ON
+        given = each.get(row.of) if row.verb in PUT_ON else None
+        yield replace(row, pieces=division.pieces, each=given) if in_pieces else row
+        parted |= {row.of} if row.verb in PARTED else set()
 
 
 def _core(step: Step) -> Cell | None:
