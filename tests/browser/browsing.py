@@ -116,6 +116,10 @@ def stopped(server: Server) -> None:
         assert "Traceback" not in process.stdout.read()
 
 
+FOCUSED = "Autofocus processing was blocked because a document already has a focused element."
+"""What Chromium logs of a field that script has put the focus in before; nothing is wrong."""
+
+
 @dataclass(slots=True)
 class Watch:
     """What a page said on the console and asked of other machines."""
@@ -128,8 +132,12 @@ def watched(context: BrowserContext, address: str) -> Watch:
     """Note every console message, every error and every request to elsewhere."""
     watch = Watch([], [])
 
+    def logged(words: str) -> None:
+        if words != FOCUSED:
+            watch.console.append(words)
+
     def on_page(page: Page) -> None:
-        page.on("console", lambda message: watch.console.append(message.text))
+        page.on("console", lambda message: logged(message.text))
         page.on("pageerror", lambda error: watch.console.append(str(error)))
 
     context.on("page", on_page)

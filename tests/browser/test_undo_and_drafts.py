@@ -4,7 +4,7 @@ import re
 from contextlib import suppress
 
 from browsing import Opening, brought_in
-from playwright.sync_api import Error, Locator, Page, expect
+from playwright.sync_api import Error, Locator, Page, Route, expect
 
 STORES_DENIED = """
 for (const name of ["localStorage", "sessionStorage"]) {
@@ -22,6 +22,8 @@ IS_REMEMBERED = """
 amount => Object.entries(sessionStorage)
   .some(([name, states]) => name.startsWith("undo:") && states.includes(amount))
 """
+COMES_BACK = "dispatchEvent(new PageTransitionEvent('pageshow', { persisted: true }))"
+"""What a browser tells a page that it kept whole; Chromium keeps none that may not be stored."""
 DRAFTS = "Object.keys(localStorage).filter(name => name.startsWith('draft:')).length"
 
 
@@ -98,6 +100,22 @@ def test_undo_takes_a_change_of_the_form_back_and_forward_again(opened: Opening)
     expect(page.get_by_role("button", name="Redo")).to_be_disabled()
 
 
+def test_an_undo_without_an_answer_moves_nothing(opened: Opening) -> None:
+    brought_in(opened, "Buns undone offline")
+    page = opened.page("/breads/buns-undone-offline", quiet=False)  # a browser logs what fails
+    put(page, salt(page), "1.9 %")
+    page.wait_for_function(IS_REMEMBERED, arg="1.9 %")
+    put(page, milk(page), "60 %")
+    page.wait_for_function(IS_REMEMBERED, arg="60 %")
+    page.context.set_offline(True)
+    press(page, "Undo")
+    expect(page.locator("#said")).to_contain_text("Doughwright does not answer.")
+    page.context.set_offline(False)
+    press(page, "Undo")
+    expect(milk(page)).to_have_value("58 %")
+    expect(salt(page)).to_have_value("1.9 %")
+
+
 def test_undo_takes_a_change_of_the_text_back_and_forward_again(opened: Opening) -> None:
     brought_in(opened, "Buns undone as text")
     page = opened.page("/breads/buns-undone-as-text?view=text")
@@ -153,6 +171,60 @@ def test_a_draft_of_a_crashed_tab_is_offered_to_another_and_thrown_away(opened: 
     other.reload()
     is_newest(other, 1, "1.8 %")
     assert other.evaluate(DRAFTS) == 0
+
+
+def test_what_was_typed_as_a_tab_crashed_is_offered(opened: Opening) -> None:
+    brought_in(opened, "Buns in a quick crash")
+    page = opened.page("/breads/buns-in-a-quick-crash")
+    salt(page).fill("3 %")
+    with page.expect_event("crash"), suppress(Error):  # how the way there ends is no matter
+        page.goto("chrome://crash")
+    other = page.context.new_page()
+    other.goto(f"{opened.address}/breads/buns-in-a-quick-crash")
+    is_offered(other)
+    press(other, "Take them up")
+    expect(salt(other)).to_have_value("3 %")
+
+
+def test_what_was_typed_just_before_a_link_is_offered_on_coming_back(opened: Opening) -> None:
+    brought_in(opened, "Buns left at once")
+    page = opened.page("/breads/buns-left-at-once")
+    for back in (page.go_back, lambda: page.goto(f"{opened.address}/breads/buns-left-at-once")):
+        salt(page).fill("3 %")
+        page.get_by_role("link", name="Bench plan").click(no_wait_after=True)
+        page.wait_for_url("**/plan")
+        back()
+        is_offered(page)
+        expect(salt(page)).to_have_value("1.8 %")
+        press(page, "Take them up")
+        expect(salt(page)).to_have_value("3 %")
+        press(page, "Undo")
+        expect(salt(page)).to_have_value("1.8 %")
+        page.wait_for_function(f"{DRAFTS} === 0")
+
+
+def test_a_page_out_of_the_browsers_memory_offers_what_was_typed_in_it(opened: Opening) -> None:
+    brought_in(opened, "Buns remembered")
+    page = opened.page("/breads/buns-remembered")
+    salt(page).fill("3 %")
+    page.evaluate(COMES_BACK)
+    is_offered(page)
+    expect(salt(page)).to_have_value("1.8 %")
+
+
+def test_an_answer_to_what_was_typed_before_lets_no_draft_go(opened: Opening) -> None:
+    brought_in(opened, "Buns answered late")
+    page = opened.page("/breads/buns-answered-late")
+    held: list[Route] = []
+    page.route("**/live", lambda route: held.append(route))
+    with page.expect_request("**/live"):
+        page.get_by_label(re.compile("What you changed")).fill("More salt")
+    salt(page).fill("3 %")
+    with page.expect_request("**/live"):  # the next goes once the first is answered
+        held[0].continue_()
+    assert page.evaluate(IS_KEPT, "3 %")
+    held[1].continue_()
+    expect(page.locator("#state")).to_contain_text("Changed since revision 1.")
 
 
 def test_a_draft_is_there_until_the_answer_that_takes_it_up_has_come(opened: Opening) -> None:

@@ -10,6 +10,7 @@ from doughwright.documents.quantities import (
     NotAQuantity,
     Quantity,
     quantity,
+    with_point,
     written,
 )
 
@@ -109,6 +110,29 @@ def test_the_first_dimension_that_fits() -> None:
     assert quantity("20 W/kg", "temperature difference", "specific power").dimension == (
         "specific power"
     )
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("1,8 %", "1.8 %"),
+        ("-2,5 °C", "-2.5 °C"),
+        ("0,125 kg", "0.125 kg"),
+        ("1234,5 g", "1234.5 g"),
+        ("1,5x", "1.5x"),
+        ("6,40 EUR/kg", "6.40 EUR/kg"),
+        ("€6,40/kg", "€6,40/kg"),
+        ("1,250 g", "1,250 g"),
+        ("1,000,000 g", "1,000,000 g"),
+        ("1,5–2,5 h", "1,5–2,5 h"),
+        ("1,5 stones", "1,5 stones"),
+        ("1,5", "1,5"),
+        ("2, 5 %", "2, 5 %"),
+        ("milk, 5 %", "milk, 5 %"),
+    ],
+)
+def test_a_comma_is_a_point_only_where_it_can_be_nothing_else(typed: str, read: str) -> None:
+    assert with_point(typed) == read
 
 
 @pytest.mark.parametrize(

@@ -337,6 +337,7 @@ def test_circles(size: int) -> None:
 def test_two_doughs_that_do_not_meet() -> None:
     found = problem(weighed("sponge", "preferment", flour=1.0), weighed("dough", flour=1.0))
     assert (found.code, found.values["names"]) == ("several-final-doughs", "sponge, dough")
+    assert (found.where, found.values["left"]) == (("preparations", "dough"), ["sponge"])
 
 
 @pytest.mark.parametrize(

@@ -47,7 +47,10 @@ def test_salt(salt: float, expected: list[str]) -> None:
 
 def test_salt_that_cannot_be_meant_stops() -> None:
     (notice,) = notices(salt=20)
-    assert (notice.weight, notice.where) == ("stop", ("preparations", "dough"))
+    assert (notice.weight, notice.where) == (
+        "stop",
+        ("preparations", "dough", "ingredients", "salt", "amount"),
+    )
     assert notice.values == pytest.approx(
         {"ratio": 0.20, "tenth": 0.02, "low": 0.01, "high": 0.022}, rel=1e-3
     )

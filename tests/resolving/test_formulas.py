@@ -483,7 +483,7 @@ def test_a_refusal_has_a_place_in_the_document(read: Read, text: str, code: str,
     with pytest.raises(DocumentError) as caught:
         resolved_formula(reading.document)
     (found,) = caught.value.problems
-    place = reading.place_of(found.where)
+    place = reading.placed(found).place
     assert found.code == code
     assert place is not None
     assert place.line == line

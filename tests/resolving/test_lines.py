@@ -243,7 +243,7 @@ def test_a_part_of_a_part_is_no_larger(
     assert found.values["most"] == pytest.approx(most, abs=1e-4)
     assert part in words(found)
     whole = {"saturates": "fat", "sugars": "carbohydrate"}[part]
-    assert f"`{whole}:`" in remedy(found)
+    assert f"`{whole}`" in remedy(found)
 
 
 @pytest.mark.parametrize(
@@ -447,6 +447,14 @@ def test_what_spoils_and_what_does_not(solve: Solve, entry: str, spoils: bool) -
 def test_what_is_kept_in_the_fridge_may_be_said_to_stand_elsewhere(solve: Solve) -> None:
     text = dough("farm curd: {amount: 50 g, kept: room}", "farm curd: {kind: cheese, water: 60 %}")
     assert solve(text).document.preparations["dough"].ingredients["farm curd"].kept == "room"
+
+
+def test_a_preparation_among_the_ingredients_is_said_to_be_one(problems: Problems) -> None:
+    poolish = "  poolish: {kind: preferment, ingredients: {water: 50 g}}\n"
+    text = dough("Poolish: 50 g").replace("preparations:\n", f"preparations:\n{poolish}")
+    (found,) = problems(text)
+    assert found.where == ("preparations", "dough", "ingredients", "Poolish")
+    assert (found.code, found.values["name"]) == ("preparation-as-ingredient", "poolish")
 
 
 @pytest.mark.parametrize("line", ["egg: 2 large", "egg: 2 large eggs", "egg: 2 Large"])

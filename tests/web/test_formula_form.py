@@ -11,9 +11,10 @@ from doughwright.documents import formula as models
 from doughwright.documents.editing import SetValue, edited
 from doughwright.documents.formula import STEP_KEYS
 from doughwright.errors import DocumentError
-from doughwright.web.formula_edits import Press, Typed, button, press_from, pressed, typed_into
+from doughwright.web.formula_edits import Typed, typed_into
 from doughwright.web.formula_fields import field_name, path_from, read_name, spelt
 from doughwright.web.formula_form import form_of, tree_of
+from doughwright.web.formula_presses import Press, button, press_from, pressed
 from doughwright.web.formula_state import Worked, state_of, worked
 
 EXAMPLES = File(__file__).parents[2] / "examples"

@@ -89,6 +89,8 @@ _NUMBER = rf"(?:{_DIGITS}\s+{_FRACTION}|{_FRACTION}|{_DECIMAL})(?![0-9/])"
 _TERM = re.compile(rf"\s*([+\-]?)\s*({_NUMBER})\s*([^\d\s.,+\-–][^\d,+\-–]*)?")
 _RANGE = re.compile(r"(?<=[\w%°\"])\s*(?:–|—|\.\.|\bto\b)\s*|(?<=[\w%°\"])\s*-\s*(?=[\d.])")
 _DECIMAL_COMMA = re.compile(r"\d,\d")
+_ONE_COMMA = re.compile(r"\s*[+\-−]?\s*(?:[0-9]{1,9},[0-9]{1,2}|0,[0-9]{3})\s*([^\d\s,.][^\d,.]*)")
+_PRICE_PER = re.compile(r"[^\W\d_]{3}\s*/\s*\w+|[^\w\s]\s*/\s*\w+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +159,20 @@ def quantity(text: str, *dimensions: str) -> Quantity:
         if found is not None:
             return _checked(text, dimension, found, dimensions)
     raise NotAQuantity("not-a-quantity", text, dimensions)
+
+
+def with_point(text: str) -> str:
+    """Write a decimal comma as a point where it can mean nothing else.
+
+    That is one number with a known unit; three digits behind the comma may be thousands.
+
+    >>> with_point("1,8 %"), with_point("6,40 EUR/kg"), with_point("1,250 g")
+    ('1.8 %', '6.40 EUR/kg', '1,250 g')
+    """
+    found = _ONE_COMMA.fullmatch(text)
+    unit = found[1].strip().casefold() if found else ""
+    known = any(unit in units for units in UNITS.values()) or _PRICE_PER.fullmatch(unit)
+    return text.replace(",", ".") if known else text
 
 
 def _plain(text: str) -> str:

@@ -207,5 +207,5 @@ def _model_in(annotation: Any) -> type[BaseModel] | None:
     return None
 
 
-ABOUT_NAMES = frozenset({"unknown-ingredient"})
+ABOUT_NAMES = frozenset({"unknown-ingredient", "preparation-as-ingredient"})
 """What is found only once names are looked up: it is the key that is wrong."""

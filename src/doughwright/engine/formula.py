@@ -198,8 +198,9 @@ def final_dough(preparations: Iterable[Preparation]) -> str:
     ends = [p.name for p in listed if p.in_dough and p.name not in taken]
     doughs = [p.name for p in listed if p.name in ends and p.kind == "dough"]
     if len(ends) != 1 or not doughs:
-        code = "several-final-doughs" if len(ends) > 1 else "no-dough"
-        raise ImpossibleInput([Notice.of(code, "preparations", names=", ".join(ends) or "none")])
+        code, final = ("several-final-doughs", doughs[-1:]) if len(ends) > 1 else ("no-dough", [])
+        said = {"names": ", ".join(ends) or "none", "left": [n for n in ends if n not in final]}
+        raise ImpossibleInput([Notice.of(code, "preparations", *final, **said)])
     return ends[0]
 
 

@@ -80,6 +80,16 @@ def added_fat(ingredient: Ingredient) -> Ratio:
     return ingredient.composition.fat
 
 
+def usable_sugars(ingredient: Ingredient) -> Ratio:
+    """Sugars an ingredient brings that the yeast can use; the flour's own are not counted.
+
+    >>> from doughwright.engine.ingredients import ingredient_table
+    >>> usable_sugars(ingredient_table()["sugar"])  # sugar is dry to 0.2 %
+    0.998
+    """
+    return 0.0 if ingredient.flour else ingredient.fermentable_sugars
+
+
 def _in_dough(formula: SolvedFormula) -> Iterator[tuple[SolvedPreparation, str, Ingredient, float]]:
     for p in formula.preparations:
         if p.preparation.in_dough:
@@ -142,7 +152,7 @@ def sugar_ratio(formula: SolvedFormula) -> Ratio:
     >>> round(sugar_ratio(brioche), 2)
     0.05
     """
-    return content_ratio(formula, lambda i: 0.0 if i.flour else i.fermentable_sugars)
+    return content_ratio(formula, usable_sugars)
 
 
 def fat_ratio(formula: SolvedFormula) -> Ratio:

@@ -4,15 +4,18 @@ Thresholds are wide enough for real breads (sweet Nordic buns hold 6 % fresh yea
 pumpernickel 1 % salt) and narrow enough for a slipped decimal point.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from doughwright.engine.formula import SolvedFormula
+from doughwright.engine.ingredients import Ingredient
 from doughwright.engine.overall import (
+    content_ratio,
     fresh_yeast_ratio,
     hydration,
     hydration_liquids_only,
     salt_ratio,
     sugar_ratio,
+    usable_sugars,
 )
 from doughwright.engine.properties import constants
 from doughwright.errors import Notice
@@ -36,14 +39,28 @@ def plausibility_notices(formula: SolvedFormula) -> tuple[Notice, ...]:
     >>> [n.code for n in plausibility_notices(brioche)]
     []
     """
-    where = ("preparations", formula.final)
     found = (
-        *_about_salt(salt_ratio(formula)),
-        *_about_yeast(fresh_yeast_ratio(formula)),
-        *_about_sugar(sugar_ratio(formula)),
+        *_at_line(formula, _about_salt(salt_ratio(formula)), lambda i: i.salt),
+        *_at_line(formula, _about_yeast(fresh_yeast_ratio(formula)), lambda i: i.yeast_equivalent),
+        *_at_line(formula, _about_sugar(sugar_ratio(formula)), usable_sugars),
         *_about_water(hydration(formula), hydration_liquids_only(formula)),
     )
-    return tuple(Notice(n.code, where, n.values) for n in found)
+    dough = ("preparations", formula.final)
+    return tuple(Notice(n.code, (*dough, *n.where), n.values) for n in found)
+
+
+def _at_line(
+    formula: SolvedFormula, found: Iterator[Notice], share: Callable[[Ingredient], Ratio]
+) -> Iterator[Notice]:
+    """Put what is said of an ingredient to the line of the final dough that gives most of it."""
+    dough = formula.named(formula.final)
+    given = [
+        (line.name, mass * share(line.ingredient))
+        for line, mass in zip(dough.preparation.lines, dough.masses, strict=True)
+    ]
+    half = content_ratio(formula, share) * formula.total_flour / 2
+    where = next((("ingredients", name, "amount") for name, mass in given if mass > half), ())
+    yield from (Notice(n.code, where, n.values) for n in found)
 
 
 def _about_salt(ratio: Ratio) -> Iterator[Notice]:

@@ -59,6 +59,7 @@ class Lookup:
     def __init__(self, document: FormulaDocument) -> None:
         """Take the formula's own ingredients first, then the table's."""
         self.place = document.place
+        self.made = {plain_name(name): name for name in document.preparations}
         self.own = {plain_name(name): (name, own) for name, own in document.ingredients.items()}
         self.problems: list[Notice] = []
         self.notices: list[Notice] = []
@@ -132,7 +133,11 @@ class Lookup:
             return self._own(path, plain, self.own[plain][1])
         # what stands in brackets may belong to the name: ``potato (boiled)`` is not raw
         base = ingredient_named(name) or ingredient_named(plain)
-        if base is None:
+        other = self.made.get(plain, "")
+        if base is None and other and path[:1] == ("preparations",) and path[1] != other:
+            values = {"read": plain, "name": other, "by": path[1]}
+            self.problems.append(Notice.of("preparation-as-ingredient", *path, **values))
+        elif base is None:
             near = ", ".join(nearest_names(plain))
             self.problems.append(Notice.of("unknown-ingredient", *path, read=plain, like=near))
         return base

@@ -9,27 +9,19 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from doughwright.documents.editing import (
-    Edit,
-    Insert,
-    Move,
-    Remove,
-    Rename,
-    SetValue,
-    edited,
-)
+from doughwright.documents.editing import Edit, Insert, Remove, Rename, SetValue, edited
 from doughwright.documents.places import LONGEST_NAME
+from doughwright.documents.quantities import with_point
 from doughwright.errors import Notice, Path
 from doughwright.web.formula_fields import (
     Field,
     Row,
     field_name,
-    path_from,
     read_name,
-    spelt,
     value_at,
 )
 from doughwright.web.formula_form import Form, form_of, tree_of, uses_at
+from doughwright.web.formula_order import named_alike, place_of_new
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,13 +30,14 @@ class Typed:
 
     ``kept`` holds, by the name of its field in the new text's form, what was typed and could
     not be taken; ``refused`` why, with the path it is about. ``names`` says how keys that were
-    renamed are called now, by their path before; ``added`` where new rows came to stand.
+    renamed are called now and where steps that made room stand, by their path before; ``added``
+    where new rows came to stand.
     """
 
     text: str
     kept: Mapping[str, str] = field(default_factory=dict)
     refused: tuple[Notice, ...] = ()
-    names: Mapping[Path, str] = field(default_factory=dict)
+    names: Mapping[Path, str | int] = field(default_factory=dict)
     added: Mapping[str, Path] = field(default_factory=dict)
 
     def path_now(self, path: Path) -> Path:
@@ -67,24 +60,33 @@ def typed_into(text: str, posted: Mapping[str, str]) -> Typed:
     """
     form, tree = form_of(text), tree_of(text)
     slip = _Slip()
-    changed = {f.name: _lines(posted[f.name]) for f in _fields(form) if _differs(f, posted)}
+    changed = {f.name: _said(f, posted) for f in _fields(form) if _differs(f, posted)}
     edits = [*_value_edits(form, tree, changed, slip)]
     names = dict(_renames(form, tree, changed, slip))
     added = dict(_additions(form, tree, posted, names, slip))
-    edits += (
-        Insert(path[:-1], _count(tree, path[:-1]), *_new(path, value))
-        for path, value in added.values()
-    )
+    edits += (insert for _, insert in added.values())
     longest_first = sorted(names, key=lambda path: (path[0] != "ingredients", -len(path)))
     edits += (Rename(path, names[path]) for path in longest_first)
-    made = Typed(edited(text, edits) if edits else text, names=names)
+    renamed = Typed(text, names=names)
+    paths = {mark: renamed.path_now(path) for mark, (path, _) in added.items()}
+    made = Typed(
+        edited(text, edits) if edits else text, names={**names, **dict(_moved(tree, paths))}
+    )
     return Typed(
         made.text,
         {name_now(made, name): value for name, value in slip.kept.items()},
         tuple(Notice(n.code, made.path_now(n.where), n.values) for n in slip.problems),
-        names,
-        {mark: made.path_now(path) for mark, (path, _) in added.items()},
+        made.names,
+        paths,
     )
+
+
+def _moved(tree: Any, added: Mapping[str, Path]) -> Iterator[tuple[Path, int]]:
+    """Where the steps behind a new one stand now, by their path before."""
+    new = [path[1] for path in added.values() if path[0] == "process"]
+    for at in new:
+        steps = value_at(tree, ("process",)) or ()
+        yield from ((("process", i), i + 1) for i in range(len(steps)) if i >= int(at))
 
 
 class _Slip:
@@ -105,6 +107,13 @@ class _Slip:
 def _lines(text: str) -> str:
     """Typed words with the line ends of a document's tree."""
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _said(here: Field, posted: Mapping[str, str]) -> str:
+    """What was typed into a field, a decimal comma as the point that it means."""
+    said = _lines(posted.get(here.name, ""))
+    is_value = here.key.holds in {"v", "a"} and not here.key.long
+    return with_point(said) if is_value else said
 
 
 def _fields(form: Form) -> Iterator[Field]:
@@ -184,19 +193,28 @@ def _name_problem(path: Path, name: str, taken: Iterable[str]) -> Notice | None:
 
 def _additions(
     form: Form, tree: Any, posted: Mapping[str, str], names: Mapping[Path, str], slip: _Slip
-) -> Iterator[tuple[str, tuple[Path, Any]]]:
-    """What was typed into empty rows, by the row's mark: its path and what it says."""
+) -> Iterator[tuple[str, tuple[Path, Insert]]]:
+    """What was typed into empty rows, by the row's mark: where it comes to stand, and how.
+
+    The name of another preparation among the ingredients, without an amount, takes all of it.
+    """
+    taken: set[Path] = set()
     for row in form.rows:
-        said = {f: _lines(posted.get(f.name, "")) for f in row.fields if f.key.holds == "a"}
+        said = {f: _said(f, posted) for f in row.fields if f.key.holds == "a"}
         if not any(value.strip() for value in said.values()):
             continue
         word = {str(f.key.path[0]): value for f, value in said.items()}
         container = row.path[:-1]
-        name = word.get("name", "")
-        problem = _addition_problem(tree, row, word, names)
+        other = named_alike(tree, names, container, word)
+        if other:
+            container, word = (*container[:-1], "from"), {"name": other}
+        problem = _addition_problem(tree, (*container, row.mark), word, names)
         if problem is None:
-            key = len(value_at(tree, container) or ()) if container == ("process",) else name
-            yield row.mark, ((*container, key), _said_of_new(container, word))
+            at = place_of_new(tree, container, word, names, taken)
+            key = None if container == ("process",) else word["name"]
+            path = (*container, at if key is None else key)
+            taken |= {path} if container[-1] == "from" else set()
+            yield row.mark, (path, Insert(container, at, key, _said_of_new(container, word)))
         else:
             for f, value in said.items():
                 slip.kept[f.name] = value
@@ -204,20 +222,20 @@ def _additions(
 
 
 def _addition_problem(
-    tree: Any, row: Row, word: Mapping[str, str], names: Mapping[Path, str]
+    tree: Any, path: Path, word: Mapping[str, str], names: Mapping[Path, str]
 ) -> Notice | None:
     """Why something cannot be added: no name, one that is there, or no room for it."""
-    container = row.path[:-1]
+    container = path[:-1]
     there = value_at(tree, container)
     is_list = container == ("process",)
     if there and not isinstance(there, list if is_list else dict) and container[-1] != "from":
         wanted = "a list is wanted here" if is_list else "keys with their values are wanted here"
-        return Notice.of("wrong-shape", *row.path, read=str(there)[:40], wanted=wanted)
+        return Notice.of("wrong-shape", *path, read=str(there)[:40], wanted=wanted)
     if is_list:
         missing = [part for part in ("verb", "of") if not word.get(part, "").strip()]
-        return _missing(row.path, "") if missing else None
+        return _missing(path, "") if missing else None
     keys = uses_at(tree, container) if container[-1] == "from" else there or ()
-    return _name_problem(row.path, word["name"], {names.get((*container, k), k) for k in keys})
+    return _name_problem(path, word["name"], {names.get((*container, k), k) for k in keys})
 
 
 def _said_of_new(container: Path, word: Mapping[str, str]) -> Any:
@@ -229,125 +247,10 @@ def _said_of_new(container: Path, word: Mapping[str, str]) -> Any:
     return word.get("amount") or {}
 
 
-def _new(path: Path, value: Any) -> tuple[str | None, Any]:
-    """Key and value of an insertion; an item of a list has no key."""
-    return (None if isinstance(path[-1], int) else str(path[-1])), value
-
-
-def _count(tree: Any, path: Path) -> int:
-    return len(value_at(tree, path) or ())
-
-
 def name_now(typed: Typed, name: str) -> str:
     """How a field is called in the form of the text after renaming."""
     read = read_name(name)
     return name if read is None else field_name(read[0], typed.path_now(read[1]))  # type: ignore[arg-type]  # read from a name
-
-
-# --- buttons
-
-
-@dataclass(frozen=True, slots=True)
-class Press:
-    """A button pressed in the form: what to do, where, and with what word."""
-
-    action: str
-    path: Path = ()
-    word: str = ""
-
-    @property
-    def do(self) -> str:
-        """The value of the button."""
-        return button(self.action, self.path, self.word)
-
-
-def press_from(do: str) -> Press:
-    """What a button of the form says.
-
-    >>> press_from("up:process/@3")
-    Press(action='up', path=('process', 3), word='')
-    """
-    action, _, rest = do.partition(":")
-    where, _, quoted = rest.partition(":")
-    path = path_from(where) if where else ()
-    words = path_from(quoted) if quoted else ()
-    word = str(words[0]) if words else ""
-    return Press(action, path or (), word)
-
-
-def button(action: str, path: Path, word: str = "") -> str:
-    """The value of a button.
-
-    >>> button("use", ("ingredients", "stong flour"), "strong white flour")
-    'use:ingredients/stong%20flour:strong%20white%20flour'
-    """
-    return f"{action}:{spelt(path)}" + (f":{spelt((word,))}" if word else "")
-
-
-def pressed(text: str, press: Press) -> str:
-    """The text after a button of the form; unchanged where it means nothing there.
-
-    Raises
-    ------
-    DocumentError
-        If it cannot be done, such as giving a name that is there already.
-    """
-    tree = tree_of(text)
-    edit = _EDITS[press.action](tree, press) if press.action in _EDITS else None
-    there = press.action == "own" or value_at(tree, press.path) is not None
-    return edited(text, [edit]) if edit is not None and there and press.path else text
-
-
-def _moved(tree: Any, press: Press, by: int) -> Edit | None:
-    siblings = value_at(tree, press.path[:-1]) or ()
-    step = press.path[-1] if press.path else ""
-    at = step if isinstance(step, int) else [*siblings].index(step) if step in siblings else -1
-    return Move(press.path, at + by) if at >= 0 and 0 <= at + by < len(siblings) else None
-
-
-def _step_after(tree: Any, press: Press) -> Edit | None:
-    """A rest of the same thing, for the baker to make another step of."""
-    here = value_at(tree, press.path)
-    if not isinstance(here, dict) or press.path[:1] != ("process",):
-        return None
-    of = next((word for word in here.values() if isinstance(word, str)), "dough")
-    at = press.path[-1]
-    return Insert(("process",), at + 1, None, {"rest": of}) if isinstance(at, int) else None
-
-
-def _own(tree: Any, press: Press) -> Edit | None:
-    """An ingredient of the baker's own."""
-    known = value_at(tree, ("ingredients",)) or {}
-    return Insert(("ingredients",), len(known), press.word, {}) if press.word not in known else None
-
-
-_EDITS = {
-    "remove": lambda tree, press: Remove(press.path),  # noqa: ARG005 - all take both
-    "up": lambda tree, press: _moved(tree, press, -1),
-    "down": lambda tree, press: _moved(tree, press, 1),
-    "use": lambda tree, press: Rename(press.path, press.word),  # noqa: ARG005 - all take both
-    "step-after": _step_after,
-    "own": _own,
-}
-"""What buttons do to the text."""
-
-
-def focus_after(text: str, press: Press) -> Press:
-    """What to come back to after a button: itself where it moved, or the row it led to (``at``)."""
-    path, step = press.path, press.path[-1] if press.path else ""
-    if press.action in {"up", "down"}:
-        by = 1 if press.action == "down" else -1
-        at = (*path[:-1], step + by) if isinstance(step, int) else path
-        siblings = value_at(tree_of(text), path[:-1]) or ()
-        ends = {"up": 0, "down": len(siblings) - 1}
-        position = at[-1] if isinstance(at[-1], int) else [*siblings].index(str(step))
-        return Press("at" if position == ends[press.action] else press.action, at)
-    led = {
-        "use": (*path[:-1], press.word),
-        "own": ("ingredients", press.word),
-        "step-after": (*path[:-1], step + 1 if isinstance(step, int) else 0),
-    }
-    return Press("at", led[press.action]) if press.action in led else press
 
 
 def rows_by_path(form: Form, typed: Typed) -> Mapping[Path, Row]:

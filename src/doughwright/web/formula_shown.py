@@ -7,9 +7,10 @@ from doughwright.render.messages import where, words
 from doughwright.sheets.formula import FormulaSheet
 from doughwright.store.library import Stored
 from doughwright.web.breads import shelf_text
-from doughwright.web.formula_edits import Press, Typed
+from doughwright.web.formula_edits import Typed
 from doughwright.web.formula_fields import Row
 from doughwright.web.formula_form import Form, form_of
+from doughwright.web.formula_presses import Press
 from doughwright.web.formula_state import Said, State, Worked, changes, state_of, worked
 
 MOST_PLACES = 3

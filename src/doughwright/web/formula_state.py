@@ -15,9 +15,11 @@ from doughwright.resolving.formulas import resolved_formula, sized_wish
 from doughwright.resolving.shelf import with_shelf
 from doughwright.sheets.formula import FormulaRow, FormulaSheet, PreparationTable, formula_sheet
 from doughwright.web.breads import shelf_in
-from doughwright.web.formula_edits import Typed, button, rows_by_path
+from doughwright.web.formula_edits import Typed, rows_by_path
 from doughwright.web.formula_fields import Row
-from doughwright.web.formula_form import Form
+from doughwright.web.formula_form import Form, tree_of
+from doughwright.web.formula_order import other_named
+from doughwright.web.formula_presses import button
 
 KEPT = 64
 
@@ -147,7 +149,8 @@ def _beside(
             elsewhere.append(Said(notice))
         else:
             there = notice.where if _is_new(row) else row.path
-            beside = Said(notice, _field(row, typed, notice), tuple(_offers(notice, there)))
+            offers = (*_takings(notice, there, typed.text), *_offers(notice, there))
+            beside = Said(notice, _field(row, typed, notice), offers)
             said[row.mark] = (*said.get(row.mark, ()), beside)
     return said, tuple(elsewhere)
 
@@ -188,6 +191,20 @@ def _field_of_new(row: Row, where: Path) -> str:
     if where[-1:] == ("amount",) and "amount" in named:
         return named["amount"]
     return named.get("of" if where[:1] == ("process",) else "name", row.main[-1].name)
+
+
+def _takings(notice: Notice, there: Path, text: str) -> Iterable[Offer]:
+    """Let a preparation take what nothing takes, or what stands among its ingredients by name."""
+    left = notice.values.get("left")
+    if isinstance(left, list) and len(notice.where) == 2:
+        for name in left:
+            words = f"Let the {notice.where[1]} take all of the {name}"
+            yield Offer(words, button("take", there, str(name)))
+    if notice.where[2:3] == ("ingredients",) and notice.code in {"missing-key", *ABOUT_NAMES}:
+        others = [n for n in tree_of(text)["preparations"] if n != notice.where[1]]
+        other = other_named(str(notice.where[3]), others)
+        if other:
+            yield Offer(f"Take all of the {other}", button("take", there[:4], other))
 
 
 def _offers(notice: Notice, there: Path) -> Iterable[Offer]:

@@ -9,15 +9,9 @@ from doughwright.store.errors import NotInLibrary
 from doughwright.store.library import Stored, newest, revision
 from doughwright.web import saving
 from doughwright.web.events import announce
-from doughwright.web.formula_edits import (
-    Press,
-    Typed,
-    focus_after,
-    press_from,
-    pressed,
-    typed_into,
-)
+from doughwright.web.formula_edits import Typed, typed_into
 from doughwright.web.formula_form import form_of
+from doughwright.web.formula_presses import Press, focus_after, press_from, pressed
 from doughwright.web.formula_shown import NOTHING, Seen, shown
 from doughwright.web.pages import page
 
@@ -81,7 +75,8 @@ def _after(typed: Typed, press: Press) -> tuple[Typed, Press]:
         text = pressed(typed.text, there)
     except DocumentError as error:
         return _with(typed, error.problems), there
-    return Typed(text, typed.kept, typed.refused), focus_after(text, there)
+    focus = focus_after(text, there, typed.added.values())
+    return Typed(text, typed.kept, typed.refused), focus
 
 
 def _with(typed: Typed, problems: tuple[Notice, ...]) -> Typed:

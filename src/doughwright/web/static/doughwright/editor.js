@@ -47,11 +47,14 @@
 
   // While the answer to a button is under way, it replaces all: what keys ask for has no place.
   let pressing = false;
+  let typings = 0;  // how often something was typed, and how often before the last was asked for
+  let asked = 0;
   let sent = new Map();
   let late = [];
   const fieldsNow = () => new Map(new FormData(editor()));
   const press = () => {
     pressing = true;
+    asked = typings;
     sent = fieldsNow();
   };
   const isEditors = (elt) => elt.closest?.("#editor");
@@ -59,6 +62,9 @@
     const { elt } = event.detail;
     if (elt === editor()) pressing && event.preventDefault();
     else if (isEditors(elt)) press();
+  });
+  document.addEventListener("htmx:configRequest", (event) => {
+    if (event.detail.elt === editor()) asked = typings;
   });
   document.addEventListener("htmx:beforeSwap", (event) => {
     if (pressing && event.detail.requestConfig?.elt === editor()) event.detail.shouldSwap = false;
@@ -146,7 +152,7 @@
     const here = s.steps[s.at];
     if (here?.text === now.text && here.expected === now.expected) return showUndo(s);
     const field = document.activeElement?.id ?? "";
-    const goesOn = field === lastField && Date.now() - lastTime < PAUSE && s.at > 0;
+    const goesOn = field && field === lastField && Date.now() - lastTime < PAUSE && s.at > 0;
     s.steps.splice(goesOn && s.at === s.steps.length - 1 ? s.at : s.at + 1);
     s.steps.push(now);
     const signs = () => s.steps.reduce((sum, step) => sum + step.text.length, 0);
@@ -176,19 +182,24 @@
     remember();
   };
 
-  const stepTo = (by) => {
+  // The place among the states moves once the page shows the other state; one step after another.
+  let stepping = Promise.resolve();
+  const stepTo = (by) => { stepping = stepping.then(() => step(by)); };
+  const step = async (by) => {
     if (toRemember) rememberNow();
-    const s = states();
-    const step = s.steps[s.at + by];
-    if (!step) return;
-    s.at += by;
-    keepStates(s);
-    lastField = "";
-    posted(new Map([
-      ["expected", step.expected], ["view", editor().elements.view.value],
+    const { steps, at } = states();
+    const to = steps[at + by];
+    const stands = to && await posted(new Map([
+      ["expected", to.expected], ["view", editor().elements.view.value],
       ["good", value("good")], ["message", value("message")],
-      ["text", step.text], ["do", by < 0 ? "undo" : "redo"],
+      ["text", to.text], ["do", by < 0 ? "undo" : "redo"],
     ]));
+    if (!stands) return;
+    const now = states();
+    if (now.steps[at + by]?.text === to.text) now.at = at + by;
+    keepStates(now);
+    showUndo(now);
+    lastField = "";
   };
 
   // What was made from a revision before one's own save may go over that save.
@@ -213,7 +224,9 @@
   const ownDraft = () => `draft:${bread()}:${number()}:${tab}`;
   let offered = null;
 
+  // Kept with every key: a tab may go at any moment.
   const keepDraft = () => {
+    const isNew = draftStore.getItem(ownDraft()) === null;
     const fields = [...new FormData(editor())].filter(([name]) => name !== "csrfmiddlewaretoken");
     const draft = { at: Date.now(), number: number(), fields };
     if (offered?.name === ownDraft()) {  // typing on is no answer to what is offered
@@ -225,22 +238,9 @@
       if (!oldest) break;
       draftStore.removeItem(oldest.name);
     }
-    for (const old of drafts("draft:").slice(MOST_DRAFTS)) draftStore.removeItem(old.name);
-  };
-
-  let waiting = 0;
-  const keepSoon = () => {
-    clearTimeout(waiting);
-    waiting = setTimeout(keepNow, 200);
-  };
-  const keepNow = () => {
-    clearTimeout(waiting);
-    waiting = 0;
-    keepDraft();
+    if (isNew) for (const old of drafts("draft:").slice(MOST_DRAFTS)) draftStore.removeItem(old.name);
   };
   const dropOwn = () => {
-    clearTimeout(waiting);
-    waiting = 0;
     if (offered?.name !== ownDraft()) draftStore.removeItem(ownDraft());
   };
 
@@ -273,7 +273,6 @@
   // A draft is settled by a save or by taking theirs, and only by that: the address that such an
   // answer leads to names the draft, and the revision that was made of it.
   const nameDraft = () => {
-    if (waiting) keepNow();
     editor().elements.draft.value = offered?.name === ownDraft() ? "" : ownDraft();
   };
   const dropSettled = () => {
@@ -288,14 +287,31 @@
     history.replaceState(history.state, "", address);
   };
 
+  // --- Enter: the button it stands for is not seen with script. Beside Save it saves, in an empty
+  // row it adds what was typed, anywhere else it stays: the numbers come by themselves
+
+  const enter = (field) => {
+    const button = field.id === "message" ? editor().querySelector('button[value="save"]')
+      : field.closest(".row.new")?.querySelector(".moves button");
+    setTimeout(() => button?.click());  // a form is not submitted out of its own submission
+  };
+
+  // What was added is seen over where one stands, and both over the bar that saves.
+  const stand = (here) => {
+    if (!editor().contains(here)) return;
+    for (const part of [here.closest(".row")?.previousElementSibling, here]) {
+      part?.scrollIntoView({ block: "nearest" });
+    }
+  };
+
   // --- when
 
   const looked = () => {
     markWrong();
     rememberSoon();
     tellProblems();
-    if (isChanged()) keepSoon();
-    else dropOwn();
+    if (isChanged()) keepDraft();
+    else if (asked === typings) dropOwn();
   };
 
   document.addEventListener("htmx:afterRequest", (event) => {
@@ -303,11 +319,14 @@
   });
   document.addEventListener("htmx:afterSettle", (event) => {
     if (event.detail.elt.id !== "editor") return;
+    stand(document.activeElement);
     looked();
     putLate();
   });
   document.addEventListener("input", (event) => {
-    if (event.target.closest?.("#editor")) keepSoon();
+    if (!event.target.closest?.("#editor")) return;
+    typings += 1;
+    keepDraft();
   });
   // Another verb may carry other keys: they come with the whole step.
   document.addEventListener("change", (event) => {
@@ -321,13 +340,19 @@
     if (draft) answerDraft(draft.dataset.draft === "take");
   });
   document.addEventListener("submit", (event) => {
-    if (event.target.id !== "editor" || event.submitter?.value !== "save") return;
-    nameDraft();
+    if (event.target.id !== "editor") return;
+    if (event.submitter?.value === "save") nameDraft();
+    if (event.submitter?.value === "look") {
+      event.preventDefault();
+      enter(document.activeElement);
+    }
   });
-  window.addEventListener("pagehide", () => {
-    if (waiting) keepNow();
-    if (toRemember) rememberNow();
-  });
+  for (const name of ["pagehide", "visibilitychange"]) {
+    window.addEventListener(name, () => { if (toRemember) rememberNow(); });
+  }
+  // A page out of the browser's memory may be older than what was saved since: it comes anew, and
+  // with it what was typed in it.
+  window.addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
 
   document.documentElement.classList.add("scripted-page");
   if (editor()) {
