@@ -8,7 +8,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
-from functools import cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import Literal, cast
 
@@ -145,16 +145,26 @@ def ingredient_named(word: str) -> Ingredient | None:
     return None if name is None else ingredient_table()[name]
 
 
+MOST_NEAR = 12
+"""Spellings that are looked at, several of one ingredient among them."""
+
+
 def nearest_names(word: str, count: int = 3) -> tuple[str, ...]:
     """Names or aliases spelt most like ``word``, best first, one per ingredient.
 
     >>> nearest_names("stong white flour", 1)
     ('strong white flour',)
     """
+    return _near(_plain(word))[:count]
+
+
+@lru_cache(1024)
+def _near(word: str) -> tuple[str, ...]:
+    """The nearest of all, kept: it takes milliseconds, and a page asks again and again."""
     spellings = _names_by_spelling()
-    near = get_close_matches(_plain(word), spellings, n=4 * count)
+    near = get_close_matches(word, spellings, n=MOST_NEAR)
     first = {spellings[spelling]: spelling for spelling in reversed(near)}
-    return tuple(spelling for spelling in near if first[spellings[spelling]] == spelling)[:count]
+    return tuple(spelling for spelling in near if first[spellings[spelling]] == spelling)
 
 
 def names_like(word: str) -> tuple[Ingredient, ...]:

@@ -1,0 +1,1 @@
+"""Other people's recipes: pasted text, files and saved pages to draft formulas, doubts marked."""

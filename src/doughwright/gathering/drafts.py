@@ -1,0 +1,341 @@
+"""What was gathered, a country, its measures and answers to a draft, with what is to be asked."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from doughwright.documents.formula import MOST_LINES, MOST_PREPARATIONS, PreparationKind
+from doughwright.engine.ingredients import ingredient_table, plain_words
+from doughwright.errors import Notice
+from doughwright.gathering.columns import one_batch
+from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation
+from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item, Section, Settings
+from doughwright.gathering.questions import (
+    SHARED,
+    Asked,
+    Asking,
+    Moves,
+    key_of,
+    line_drafted,
+)
+from doughwright.gathering.taking import NO_ANSWERS, Part, implied, taken_in, with_final_dough
+from doughwright.gathering.titles import DOUGH, PREFERMENT, SOAKER, Title, kind_of, title_of
+from doughwright.gathering.workflow import steps_of
+
+OF_FLOUR = "of the flour"
+MATTERS = 0.005
+"""A doubt blocks if it moves water or salt by more than this of the flour (assumption)."""
+
+COUNTED = frozenset({DOUGH, PREFERMENT, SOAKER})
+"""Parts whose flour is the whole that percentages are of."""
+
+NEAR_WHOLE = 0.006
+"""Percentages of flour, rounded each, may miss the whole by this much (assumption)."""
+
+
+def draft(
+    gathered: Gathered, settings: Settings | None = None, answers: Mapping[str, str] = NO_ANSWERS
+) -> Draft:
+    """What somebody's recipe comes to; call it again with one more answer to settle a doubt.
+
+    >>> from doughwright.gathering.sections import text_gathered
+    >>> made = draft(text_gathered("500 g strong flour, 325 g water, 10 g salt"))
+    >>> [round(line.mass[1], 3) for line in made.preparations[0].lines]
+    [0.5, 0.325, 0.01]
+    """
+    asking = Asking(settings or Settings(), answers)
+    single, asked = one_batch(gathered, answers)
+    parts, kinds = _parts(single, asking)
+    asked += kinds
+    preparations = []
+    for part in parts:
+        made, told = _preparation(part, parts, asking)
+        preparations.append(made)
+        asked += told
+    preparations, which = with_final_dough(preparations, answers.get("final dough", ""))
+    asked += [Asked(which)] if which else []
+    whole = implied(preparations)
+    whole, flours = _with_flour(whole, asking)
+    asked += [*flours, *_excess(whole)]
+    doubts = _told_once(_weighted(asked, whole))
+    known = {doubt.key for doubt in doubts if doubt.answer}
+    stray = tuple(sorted(answers.keys() - known))
+    steps = tuple(steps_of(gathered, whole))
+    return Draft(gathered, asking.settled, whole, doubts, tuple(answers.items()), steps, stray)
+
+
+# --- Parts ----------------------------------------------------------------------------------------
+
+
+def _parts(gathered: Gathered, asking: Asking) -> tuple[list[Part], list[Asked]]:
+    """The preparations by the headings, and those that single lines ask for: a glaze, a dusting."""
+    filled = [section for section in gathered.sections if section.items]
+    asked: list[Asked] = []
+    parts: list[Part] = []
+    for section in filled:
+        title, told = _title(section, filled, asking)
+        asked += told
+        parts.append(Part(_unused(title.name, parts), title.kind, title.style, section))
+    for part in parts:
+        for item in part.section.items:
+            _own_part(item, part, parts).items.append(item)
+    return [part for part in parts if part.items], asked
+
+
+def _title(
+    section: Section, sections: Sequence[Section], asking: Asking
+) -> tuple[Title, list[Asked]]:
+    """What a section is; asked where its heading does not say and its lines leave it open."""
+    found = title_of(section.title)
+    if found is not None:
+        return found, []
+    others = [title_of(s.title) for s in sections if s is not section]
+    has_dough = any(other and other.kind == DOUGH for other in others)
+    name = section.title.strip() or ("main part" if has_dough else "dough")
+    if (not section.title or _rises(section)) and not has_dough:
+        return Title(_plain(name), "dough"), []
+    return _asked_kind(section, _plain(name), asking)
+
+
+def _rises(section: Section) -> bool:
+    words = {word for item in section.items for word in plain_words(item.name)}
+    return "flour" in words and bool(words & {"yeast", "water", "milk"})
+
+
+def _asked_kind(section: Section, name: str, asking: Asking) -> tuple[Title, list[Asked]]:
+    line = section.origin.line if section.origin else section.items[0].origin.line
+    key = f"{line}:{name.replace('=', ' ').replace(':', ' ')}:part"
+    kinds: tuple[PreparationKind, ...] = ("dough", "preferment", "soaker", "filling")
+    kinds = (*kinds, "topping", "glaze")
+    given = next((kind for kind in kinds if kind == asking.answers.get(key)), None)
+    notice = Notice.of("gather-which-part", name=name)
+    choices = tuple(Choice(kind, kind) for kind in kinds)
+    guess: PreparationKind = "dough" if _rises(section) else "filling"
+    return Title(name, given or guess), [Asked(Doubt(key, notice, choices, given or ""))]
+
+
+def _plain(name: str) -> str:
+    return f"{name[:1].lower()}{name[1:]}"
+
+
+def _unused(name: str, parts: Iterable[Part]) -> str:
+    """A name that no other part has."""
+    taken = {part.name.casefold() for part in parts}
+    numbered = (name if i == 1 else f"{name} {i}" for i in range(1, len(taken) + 2))
+    return next(n for n in numbered if n.casefold() not in taken)
+
+
+OWN_PARTS: Mapping[str, tuple[str, PreparationKind]] = {
+    "glaze": ("glaze", "glaze"),
+    "filling": ("filling", "filling"),
+    "topping": ("topping", "topping"),
+    "dusting": ("dusting", "topping"),
+}
+"""Where a line goes that says it is not for the dough it stands with."""
+
+
+def _own_part(item: Item, part: Part, parts: list[Part]) -> Part:
+    """The part an item belongs to: the one it stands with, unless it says another."""
+    if item.use not in OWN_PARTS or part.kind not in (DOUGH, PREFERMENT, SOAKER):
+        return part
+    name, kind = OWN_PARTS[item.use]
+    same = [other for other in parts if other.kind == kind and kind_of(other.name) in (kind, None)]
+    if len(same) == 1 and item.use != "dusting":
+        return same[0]
+    own = next((other for other in parts if other.name == name), None)
+    if own is None:
+        own = Part(name, kind, "", Section("", ()))
+        parts.append(own)
+    return own
+
+
+# --- Lines ----------------------------------------------------------------------------------------
+
+
+def _preparation(
+    part: Part, parts: Sequence[Part], asking: Asking
+) -> tuple[DraftPreparation, list[Asked]]:
+    """A part with its lines weighed, what it takes, and what is to be asked about them."""
+    taken, items, named = taken_in(part, parts, asking.settled)
+    left, lines, asked = [], [], list[Asked]()
+    keys = Counter[str]()
+    for item in items:
+        if item.amount is None and _weighs_nothing(item, part):
+            left.append(item.origin)
+            continue
+        key = key_of(item)
+        keys[key] += 1
+        made = line_drafted(item, key if keys[key] == 1 else f"{key} {keys[key]}", asking)
+        kept, told = _soaked(item, made.line, asking)
+        asked += [*made.asked, *told]
+        if kept:
+            lines.append(made.line)
+        else:
+            left.append(item.origin)
+    prepared = DraftPreparation(
+        name=part.name,
+        kind=part.kind,
+        style=part.style,
+        lines=tuple(_apart(lines)),
+        takes=tuple(taken),
+        weighed=tuple((name, mass) for name, mass in taken.items() if mass is not None),
+        left=tuple(left),
+        named=tuple(named),
+        origin=part.section.origin,
+    )
+    return prepared, asked
+
+
+def _weighs_nothing(item: Item, part: Part) -> bool:
+    """Whether a line without an amount is for bench, tin or brush, not for the scale."""
+    return item.use in OWN_PARTS or part.kind in ("glaze", "topping")
+
+
+def _soaked(item: Item, line: DraftLine, asking: Asking) -> tuple[bool, list[Asked]]:
+    """Whether water for soaking goes into the dough: nobody can see from the line."""
+    if item.use != "soak" or line.table != "water":
+        return True, []
+    key = f"{line.key}:soaking"
+    choices = (Choice("taken up", "it goes into the dough"), Choice("poured off", "it is drained"))
+    given = asking.answers.get(key, "")
+    answer = given if given in {choice.key for choice in choices} else ""
+    notice = Notice.of("gather-soaking", name=item.name, read=item.origin.text.strip())
+    much = line.mass[1] if line.mass else line.share or 0.0
+    doubt = Doubt(key, notice, choices, answer)
+    return answer != "poured off", [Asked(doubt, ((much, 0.0), (0.0, 0.0)))]
+
+
+def _apart(lines: Iterable[DraftLine]) -> Iterator[DraftLine]:
+    """Lines of one name told apart: ``water``, ``water (2)``."""
+    count = Counter[str]()
+    for line in lines:
+        plain = line.name.casefold()
+        count[plain] += 1
+        again = f" ({count[plain]})" if count[plain] > 1 else ""
+        yield replace(line, name=f"{line.name}{again}")
+
+
+# --- The whole ------------------------------------------------------------------------------------
+
+
+def flour_in(preparations: Iterable[DraftPreparation]) -> tuple[float, float]:
+    """Flour by weight in kg, and flour by its share of itself."""
+    lines = [line for part in preparations if part.kind in COUNTED for line in part.lines]
+    flours = [(line, _flour_of(line)) for line in lines]
+    mass = sum(flour * line.mass[1] for line, flour in flours if line.mass)
+    return mass, sum(flour * line.share for line, flour in flours if line.share)
+
+
+def _flour_of(line: DraftLine) -> float:
+    """How much of an ingredient counts as flour."""
+    if line.flour:
+        return 1.0
+    if line.hydration is not None:
+        return 1 / (1 + line.hydration)
+    return ingredient_table()[line.table].flour if line.table else 0.0
+
+
+def _with_flour(
+    preparations: tuple[DraftPreparation, ...], asking: Asking
+) -> tuple[tuple[DraftPreparation, ...], list[Asked]]:
+    """The same, with what counts as flour where there is none, and percentages that add up."""
+    mass, share = flour_in(preparations)
+    unsaid = any(line.is_culture for part in preparations for line in part.lines)
+    if mass or (share and (abs(share - 1) <= NEAR_WHOLE or (unsaid and share < 1))):
+        return preparations, []
+    if share:
+        return _rescaled(preparations, share, asking)
+    dry = _dry(preparations)
+    doubt = Doubt(
+        "flour",
+        Notice.of("gather-no-flour"),
+        tuple(Choice(line.key, line.name) for line in dry),
+        next((line.key for line in dry if line.key == asking.answers.get("flour")), ""),
+    )
+    counted = (_counted(part, doubt.answer) for part in preparations)
+    return tuple(counted), [Asked(doubt)]
+
+
+def _counted(part: DraftPreparation, key: str) -> DraftPreparation:
+    lines = (replace(line, flour=True) if key and line.key == key else line for line in part.lines)
+    return replace(part, lines=tuple(lines))
+
+
+def _rescaled(
+    preparations: tuple[DraftPreparation, ...], share: float, asking: Asking
+) -> tuple[tuple[DraftPreparation, ...], list[Asked]]:
+    """Percentages of another whole than all the flour: of the dough, of flour with its starch."""
+    rest = [line for line in _dry(preparations) if abs(share + (line.share or 0) - 1) <= NEAR_WHOLE]
+    choices = (
+        *(Choice(line.key, f"{line.name} counts as flour") for line in rest),
+        Choice(OF_FLOUR, f"each of them times {1 / share:.4g}"),
+    )
+    given = asking.answers.get("percent", "")
+    answer = given if given in {choice.key for choice in choices} else ""
+    notice = Notice.of("gather-percent", found=share)
+    asked = [Asked(Doubt("percent", notice, choices, answer))]
+    if answer == OF_FLOUR:
+        return tuple(_times(part, 1 / share) for part in preparations), asked
+    return tuple(_counted(part, answer) for part in preparations), asked
+
+
+def _dry(preparations: Iterable[DraftPreparation]) -> list[DraftLine]:
+    """Lines that may count as flour, and do not by themselves."""
+    kinds = ("starch", "flake")
+    lines = (line for part in preparations if part.kind in COUNTED for line in part.lines)
+    return [line for line in lines if line.table and ingredient_table()[line.table].kind in kinds]
+
+
+def _times(part: DraftPreparation, factor: float) -> DraftPreparation:
+    lines = (
+        replace(line, share=line.share * factor) if line.share is not None else line
+        for line in part.lines
+    )
+    return replace(part, lines=tuple(lines))
+
+
+def _excess(parts: Sequence[DraftPreparation]) -> list[Asked]:
+    """What no formula can hold."""
+    lines = sum(len(part.lines) + len(part.takes) for part in parts)
+    if len(parts) <= MOST_PREPARATIONS and lines <= MOST_LINES:
+        return []
+    notice = Notice.of(
+        "gather-too-many",
+        parts=len(parts),
+        lines=lines,
+        most_parts=MOST_PREPARATIONS,
+        most_lines=MOST_LINES,
+    )
+    return [Asked(Doubt("size", notice))]
+
+
+def _weighted(asked: Iterable[Asked], parts: Sequence[DraftPreparation]) -> Iterator[Doubt]:
+    """Each doubt, which blocks only if its answer moves water or salt enough to matter."""
+    mass, share = flour_in(parts)
+    flour = mass or share
+    for one in asked:
+        slight = one.moves is not None and flour > 0 and _spread(one.moves) < MATTERS * flour
+        yield replace(one.doubt, blocks=False) if slight else one.doubt
+
+
+def _spread(moves: Moves) -> float:
+    return max((max(values) - min(values) for values in zip(*moves, strict=True)), default=0.0)
+
+
+def _told_once(doubts: Iterable[Doubt]) -> tuple[Doubt, ...]:
+    """Questions about the whole recipe once, blocking if one of them does."""
+    found: dict[str, Doubt] = {}
+    for doubt in doubts:
+        before = found.get(doubt.key)
+        if before is None:
+            found[doubt.key] = doubt
+        elif doubt.key in SHARED:
+            known = {choice.key for choice in before.choices}
+            more = tuple(choice for choice in doubt.choices if choice.key not in known)
+            found[doubt.key] = replace(
+                before,
+                choices=(*before.choices, *more),
+                answer=before.answer or doubt.answer,
+                blocks=before.blocks or doubt.blocks,
+            )
+    return tuple(found.values())

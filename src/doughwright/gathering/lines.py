@@ -1,0 +1,343 @@
+"""One line of a recipe to its ingredients: the amount, the name, and whatever is said beside them.
+
+Every word of the line is in an item's name, note or amount, but for the joints ("plus", "or",
+"with"); a line that holds no ingredient gives none, and is kept by whoever asked.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+from doughwright.gathering.amounts import ADDED, SIZES, Found, amount_at, amount_of, amounts_in
+from doughwright.gathering.gathered import Amount, Item, Origin, Use
+from doughwright.gathering.masses import GRAINS
+from doughwright.gathering.names import described, is_stage
+from doughwright.gathering.numerals import MOST_CHARACTERS, plain
+from doughwright.gathering.parting import Part, alternatives_of, parts_of
+from doughwright.gathering.unit_words import WEIGHTS
+from doughwright.gathering.uses import is_step, is_sum, use_under, without_use
+
+MOST_WORDS = 40
+"""Of a line that begins with an amount; a longer one is a paragraph (assumption)."""
+
+MOST_WORDS_BARE = 14
+"""Of a line that does not."""
+
+_BULLET = re.compile(
+    r"\s*(?:[•·▪▫◦‣⁃*–—▢☐□☑✓✔►▶●○■]+|\[[ xX]?\]|-(?!\s*[0-9]\s*-)|(?:\d{1,2}[.)])(?=\s+\S))?\s*"
+)
+_PART_OF_FRUIT = re.compile(
+    r"(?P<before>(?:(?:finely|freshly|grated|squeezed|the|strained)\s+)*)"
+    r"(?P<what>juice|zest|rind|peel)(?:\s*(?:and|&|\+)\s*(?:(?:grated|finely)\s+)*"
+    r"(?P<also>juice|zest|rind|peel))?\s+(?:of|from)\s+(?P<rest>.+)",
+    re.IGNORECASE,
+)
+_FRUIT_FOR = re.compile(
+    r"(?P<rest>.*\b(?:lemon|orange|lime|grapefruit)s?)\b[\s,(]*(?:(?:finely|grated)\s+)*"
+    r"(?P<what>juiced|zested|juice|zest)(?:\s*(?:and|&)\s*(?P<also>juiced|zested|juice|zest))?"
+    r"(?:\s+only)?\)?$",
+    re.IGNORECASE,
+)
+_ONLY_IF = re.compile(r"\s*(?:if|when|in\s+(?:winter|summer|case))\b", re.IGNORECASE)
+_SIZE_SAID = re.compile(
+    rf"\b(?:{'|'.join(SIZES)})\b(?:[\s-]+sized?\b)?|\bsize\s+(?:XL|[SML])\b"
+    r"|\b(?:XL|[SML])\b(?=\s+(?:\S+\s+)?(?:egg|yolk))",
+    re.IGNORECASE,
+)
+_FOR_A_PART = re.compile(r"(?:for|to make)\s+(?:the|a)\s", re.IGNORECASE)
+_EACH = re.compile(r"\s+(?:of\s+)?each(?:\s+of)?:?\s+(.+)", re.IGNORECASE)
+_LETTERS = {"s": "small", "m": "medium", "l": "large", "xl": "extra large"}
+_BRACKET = re.compile(r"\s*[\(\[]([^()\[\]]*)[\)\]]?")
+_NUMBERED = re.compile(
+    r"(?:page|chapter|step|part|day|no|nr|figure|fig|table|recipe|photo|version|level|stage|batch"
+    r"|loaf|rolls?|copyright|©)\b",
+    re.IGNORECASE,
+)
+_LABEL = re.compile(r"(?P<label>[^\W\d_][^:0-9]{2,40}):\s+(?=\S)")
+
+
+def items_of(line: str, source: str, number: int) -> tuple[Item, ...] | None:
+    """The ingredients of a line; None where it is no line of ingredients.
+
+    >>> [(item.name, item.use) for item in items_of("2 eggs, plus 1 egg yolk for glazing", "", 1)]
+    [('eggs', 'dough'), ('egg yolk', 'glaze')]
+    >>> items_of("Bake at 220 °C for 25 minutes.", "", 1) is None
+    True
+    """
+    text = plain(line)
+    body = text[_start(text) :].strip()
+    if not _may_be(body):
+        return None
+    origin = Origin(source, number, line)
+    label, use, body = _labelled(body)
+    items = _noted(tuple(_items(parts_of(body), origin, use)), label)
+    return items if any(_is_ingredient(item, body) for item in items) else None
+
+
+def _start(text: str) -> int:
+    match = _BULLET.match(text)
+    return match.end() if match else 0
+
+
+def _may_be(body: str) -> bool:
+    words = body.split()
+    if not words or body.endswith(":") or len(body) > MOST_CHARACTERS or len(words) > MOST_WORDS:
+        return False
+    return not is_sum(body) and (described(body).ingredient is not None or not is_step(body))
+
+
+def _is_ingredient(item: Item, body: str) -> bool:
+    named = described(item.name)
+    known = named.ingredient is not None or is_stage(named.name)
+    words = len(body.split())
+    if item.amount is None:
+        return known and words <= MOST_WORDS_BARE and not _FOR_A_PART.match(body)
+    if item.amount.unit or known:
+        return known or words <= MOST_WORDS_BARE
+    return words <= MOST_WORDS_BARE // 2 and any(sign.isalpha() for sign in item.name)
+
+
+def _labelled(body: str) -> tuple[str, Use, str]:
+    """A heading on the same line ("Glaze: 1 egg yolk"), what it is for, and the rest."""
+    match = _LABEL.match(body)
+    if match is None or described(match["label"]).ingredient is not None:
+        return "", "dough", body
+    found = amount_at(body, match.end())
+    after = body[found.end :] if found else ""
+    if described(parts_of(after)[0].text.strip().removeprefix("of ")).ingredient is None:
+        return "", "dough", body
+    return match["label"], use_under(match["label"]), body[match.end() :]
+
+
+def _noted(items: tuple[Item, ...], note: str) -> tuple[Item, ...]:
+    return tuple(replace(item, note=_joined(note, item.note)) for item in items[:1]) + items[1:]
+
+
+def _items(parts: tuple[Part, ...], origin: Origin, use: Use) -> Iterator[Item]:
+    last: Item | None = None
+    for part in parts:
+        for item in _of_part(part, origin, use):
+            made = item
+            nameless = part.extra or not item.name or item.name.lower().startswith("for ")
+            if last is not None and nameless and not _known(item.name):
+                made = replace(item, name=last.name, note=_joined(item.name, item.note))
+            last = replace(made, use="soak") if part.soaks else made
+            yield last
+
+
+def _of_part(part: Part, origin: Origin, use: Use) -> Iterator[Item]:
+    text, said, said_use = without_use(part.text)
+    apart = tuple(_fruit_items(text.strip(), origin)) or tuple(_each_of(text.strip(), origin))
+    items = apart or (_with_alternatives(text, origin),)
+    for item in items:
+        note = _joined(item.note, part.done, said)
+        yield replace(item, note=note, use=said_use or use)
+
+
+def _fruit_items(text: str, origin: Origin) -> Iterator[Item]:
+    """Juice and zest by the fruit: "juice of 1 lemon", "1 orange, zested"."""
+    match = _PART_OF_FRUIT.fullmatch(text) or _FRUIT_FOR.fullmatch(text)
+    found = amount_at(match["rest"]) if match else None
+    if match is None or found is None or found.amount.unit not in {"", "piece"}:
+        return
+    rest = match["rest"][found.end :].strip()
+    fruit, _, note = rest.removeprefix("a ").partition(",")
+    one = re.sub(r"s$", "", fruit.split("(")[0].strip())
+    before = match.groupdict().get("before") or ""
+    for what in filter(None, (match["what"], match["also"])):
+        named = "juice" if what.lower().startswith("juice") else "zest"
+        amount = replace(found.amount, unit=one.lower())
+        left = fruit[len(one) :].strip(" s()")
+        yield Item(f"{one} {named}", amount, origin, _joined(before, note, left))
+
+
+def _each_of(text: str, origin: Origin) -> Iterator[Item]:
+    """The same amount of several things: "1 tsp each cinnamon and cardamom"."""
+    found = amount_at(text)
+    match = _EACH.fullmatch(text, found.end) if found else None
+    names = re.split(r"\s*(?:,|&|\band\b)\s*", match[1]) if match else []
+    if found is not None and len(names) > 1 and all(map(_known, names)):
+        for name in names:
+            named = described(name)
+            yield Item(named.name, found.amount, origin, _joined(named.note, "each"))
+
+
+# --- One ingredient, and what may stand for it --------------------------------------------------
+
+
+def _with_alternatives(text: str, origin: Origin) -> Item:
+    base_text, aside = _aside(text)
+    first, *others = alternatives_of(base_text)
+    base = _one(first, origin)
+    rest = [_one(other, origin) for other in (*others, *aside)]
+    return _joined_names(base, rest)
+
+
+def _aside(text: str) -> tuple[str, tuple[str, ...]]:
+    """A stretch without the brackets that say what else may be taken, and what those say."""
+    found: list[str] = []
+    for match in _BRACKET.finditer(text):
+        inside = match[1].strip()
+        amount = amount_at(inside)
+        if inside.lower().startswith("or "):
+            found.append(inside[3:])
+        elif amount is not None and _ONLY_IF.match(inside, amount.end):
+            found.append(inside)
+    for inside in found:
+        gone = rf"\s*[\(\[]\s*(?:or\s+)?{re.escape(inside)}\s*[\)\]]?"
+        text = re.sub(gone, " ", text, flags=re.IGNORECASE)
+    return text, tuple(found)
+
+
+def _joined_names(base: Item, others: list[Item]) -> Item:
+    """Alternatives borrow from one another what is said once: the noun, the amount, its unit."""
+    if others and not _known(base.name):
+        base = _with_noun(base, others[-1].name)
+    others = [_borrowing(other, base) for other in others]
+    if base.amount is None and others:
+        base = replace(base, amount=others[-1].amount)
+    return replace(base, alternatives=tuple(others))
+
+
+def _borrowing(item: Item, base: Item) -> Item:
+    amount = item.amount or base.amount
+    if item.amount and amount and base.amount and amount.words.isdigit() and not amount.unit:
+        amount = replace(amount, unit=base.amount.unit if base.amount.unit in ADDED else "")
+    named = item if _known(item.name) else _with_noun(item, base.name)
+    return replace(named, amount=amount)
+
+
+def _with_noun(item: Item, other: str) -> Item:
+    """A name completed by the other's last words: dried, beside fresh yeast, is dried yeast."""
+    if not item.name:
+        return replace(item, name=other)
+    words = other.split()
+    for at in range(len(words) - 1, -1, -1):
+        name = f"{item.name} {' '.join(words[at:])}"
+        if _known(name):
+            return replace(item, name=name)
+    return item
+
+
+def _known(name: str) -> bool:
+    return described(name).ingredient is not None
+
+
+def _one(text: str, origin: Origin) -> Item:
+    """One ingredient: its amount, its name, and the words beside it."""
+    text = text.strip(" ,;")
+    whole = described(text)
+    if whole.ingredient is not None and not any(_has_unit(f) for f in amounts_in(whole.note)):
+        return Item(whole.name, None, origin, whole.note)
+    found = _amount_in(text)
+    if found is None:
+        return Item(whole.name, None, origin, whole.note)
+    rest = f"{text[: found.start]} {text[found.end :]}"
+    rest, amount = _said_in_brackets(rest, found.amount)
+    rest, percent = _percent_behind(rest, amount)
+    rest, amount = _sized(re.sub(r"^\W*of\s+", "", rest), amount)
+    rest, note = _condition(rest)
+    named = described(rest)
+    if named.ingredient is not None and named.ingredient.name == "salt":
+        amount = replace(amount, modifiers=amount.modifiers + _grains(named.name))
+    return Item(named.name, amount, origin, _joined(named.note, note), columns=percent)
+
+
+def _amount_in(text: str) -> Found | None:
+    """The amount of a stretch: at its start, else the first with a unit, else a count behind."""
+    first = amount_at(text)
+    found = [f for f in amounts_in(text) if f.end > (first.end if first else 0)]
+    united = next((f for f in found if _has_unit(f)), None)
+    if first is not None and first.amount.unit == "%" and united is not None:
+        return united
+    if first is not None and not first.amount.unit and united is not None:
+        return _count_or_weight(text, first, united)
+    return first or united or _behind(text, found)
+
+
+def _has_unit(found: Found) -> bool:
+    return found.amount.unit not in {"", "%", "piece"}
+
+
+def _count_or_weight(text: str, count: Found, weight: Found) -> Found:
+    """A count with its weight ("2 eggs, 100 g"), or a number of the name ("7 grain mix 500 g")."""
+    named = described(text[count.end : weight.start])
+    if named.ingredient is None:
+        return weight
+    return count
+
+
+def _behind(text: str, found: list[Found]) -> Found | None:
+    """A percentage anywhere, else a bare number at the very end: "eggs x 2", "water 65 %"."""
+    percent = next((f for f in found if f.amount.unit == "%"), None)
+    if percent is not None:
+        return percent
+    last = found[-1] if found else None
+    if last is None or text[last.end :].strip(" .;") or _NUMBERED.match(text):
+        return None
+    behind = re.search(r"\s*\bx\s*$", text[: last.start], re.IGNORECASE)
+    return replace(last, start=behind.start()) if behind else last
+
+
+def _said_in_brackets(rest: str, amount: Amount) -> tuple[str, Amount]:
+    """Brackets and ends that hold nothing but the same amount in another unit."""
+    for match in list(_BRACKET.finditer(rest)):
+        same = amount_of(match[1])
+        if same is not None and same.unit not in {amount.unit, "", "%"}:
+            rest = rest.replace(match[0], " ", 1)
+            amount = _with_same(amount, (replace(same, same=()), *same.same), match[0])
+    for found in amounts_in(rest):
+        if _has_unit(found) and not amount.unit and not amount.same:
+            said = rest[found.start : found.end]
+            rest = f"{rest[: found.start]} {rest[found.end :]}"
+            return rest, _with_same(amount, (found.amount,), said)
+    return rest, amount
+
+
+def _with_same(amount: Amount, same: tuple[Amount, ...], said: str) -> Amount:
+    words = f"{amount.words} {said.strip()}"
+    return replace(amount, same=(*amount.same, *same), words=words)
+
+
+def _percent_behind(rest: str, amount: Amount) -> tuple[str, tuple[tuple[str, Amount], ...]]:
+    """A percentage beside a weight, as formulas have them: another column."""
+    for found in amounts_in(rest):
+        ends = not rest[found.end :].strip(" .,;)")
+        if found.amount.unit == "%" and amount.unit in WEIGHTS and ends:
+            if rest[: found.start].rstrip().endswith("(") and _is_graded(rest[: found.start]):
+                break
+            return rest[: found.start].rstrip(" ,;("), (("%", found.amount),)
+    return rest, ()
+
+
+def _is_graded(text: str) -> bool:
+    """Whether a percentage in brackets behind it says how fat or how dark it is."""
+    ingredient = described(text).ingredient
+    return ingredient is not None and ingredient.kind in {"dairy", "cheese", "other"}
+
+
+def _sized(rest: str, amount: Amount) -> tuple[str, Amount]:
+    """How large each is, from the words beside a count."""
+    match = _SIZE_SAID.search(rest) if amount.unit in {"", "piece"} else None
+    if match is None:
+        return rest, amount
+    said = re.sub(r"\bsized?\b", "", match[0], flags=re.IGNORECASE).strip(" -").lower()
+    size = _LETTERS.get(said, said)
+    left = f"{rest[: match.start()].rstrip(' ,(')} {rest[match.end() :].lstrip(' )')}"
+    return left, replace(amount, modifiers=(*amount.modifiers, size))
+
+
+def _grains(name: str) -> tuple[str, ...]:
+    """Words of a salt that change what a spoon of it weighs."""
+    return tuple(word for word in name.lower().split() if word in GRAINS)
+
+
+def _condition(rest: str) -> tuple[str, str]:
+    """The words from an "if" on: when it is taken, not what it is."""
+    match = re.search(r"(?:^|\s)(?:if|when)\s", rest, re.IGNORECASE)
+    return (rest[: match.start()], rest[match.start() :].strip()) if match else (rest, "")
+
+
+def _joined(*notes: str) -> str:
+    said = (note.strip(" ,;") for note in notes)
+    return ", ".join(note for note in said if note)

@@ -1,0 +1,336 @@
+"""One ingredient as it was read: its line in a draft, and what its baker must be asked."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from doughwright.engine.ingredients import Ingredient, ingredient_named, ingredient_table
+from doughwright.errors import Notice
+from doughwright.gathering.amounts import amount_of
+from doughwright.gathering.drafted import DraftLine, Masses
+from doughwright.gathering.gathered import Amount, Choice, Doubt, Item, Settings
+from doughwright.gathering.masses import mass_of
+from doughwright.gathering.measures import SYSTEMS
+from doughwright.gathering.names import candidates, may_mean
+from doughwright.gathering.weights import EGGS
+
+SYSTEM = "system"
+SHARED: Mapping[str, str] = {SYSTEM: "system", "country": "country", "egg size": "egg"}
+"""Questions with one answer for the whole recipe, and the setting each of them is."""
+
+REGIONS = ("US", "EU", "UK")
+EGG_SIZES = ("small", "medium", "large", "extra large", "jumbo")
+"""Answers that every question about eggs takes."""
+
+WEIGHT = "weight"
+"""The question of an amount that nothing is known of."""
+
+BY_WEIGHT = "by weight only"
+"""The choice for an ingredient that nobody knows: it weighs, and nothing else is counted."""
+
+MOST_MASS = 10_000.0
+"""No line of a bread weighs more, in kg (assumption)."""
+
+CULTURES = (0.5, 1.0, 1.25)
+"""Water on flour of a stiff, an even and a liquid culture (common practice, no source)."""
+
+UNMEASURED = frozenset({"spice"})
+"""Kinds whose missing amount leaves the formula as it is."""
+
+Moves = tuple[tuple[float, float], ...]
+"""Water and salt that each choice of a doubt brings, in kg or as a share of the flour."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A doubt, and what its choices bring; None where it blocks or not whatever they bring."""
+
+    doubt: Doubt
+    moves: Moves | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Drafted:
+    """The line of an ingredient and its doubts."""
+
+    line: DraftLine
+    asked: tuple[Asked, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """What a line is drafted with: the settings said, and the answers so far."""
+
+    settings: Settings
+    answers: Mapping[str, str]
+
+    @property
+    def settled(self) -> Settings:
+        """The settings with what was answered for the whole recipe."""
+        said = {name: self.answers[key] for key, name in SHARED.items() if key in self.answers}
+        if said.get("system") not in SYSTEMS:
+            said.pop("system", None)
+        return replace(self.settings, **said)
+
+
+def key_of(item: Item, more: str = "") -> str:
+    """What the keys of an ingredient's doubts begin with: its line and its name.
+
+    >>> from doughwright.gathering.gathered import Origin
+    >>> key_of(Item("milk", None, Origin("pasted text", 3, "milk")))
+    '3:milk'
+    """
+    name = " ".join(item.name.casefold().replace(":", " ").replace("=", " ").split())
+    return f"{item.origin.line}:{name or 'line'}{more}"
+
+
+def line_drafted(item: Item, key: str, asking: Asking) -> Drafted:
+    """The line of an item in a draft, with its questions in the order they are asked."""
+    taken, choosing = _alternative(item, key, asking)
+    ingredient, naming = _ingredient(taken, key, asking)
+    weighed, weighing = _weighed(taken, ingredient, key, asking)
+    name = _name(taken, ingredient)
+    line = replace(weighed, name=name, table=ingredient.name if ingredient else "")
+    line, wetting = _hydrated(line, ingredient, key, asking)
+    return Drafted(line, (*choosing, *naming, *weighing, *wetting))
+
+
+# --- Which of several -----------------------------------------------------------------------------
+
+
+def _alternative(item: Item, key: str, asking: Asking) -> tuple[Item, tuple[Asked, ...]]:
+    """The item that was chosen among alternatives, the first while nobody has."""
+    if not item.alternatives:
+        return item, ()
+    amounts = [
+        item,
+        *(a if a.amount else replace(a, amount=item.amount) for a in item.alternatives),
+    ]
+    slugs = [_slug(_said(one), at) for at, one in enumerate(amounts)]
+    keys = [slug if slugs.count(slug) == 1 else f"{slug} {at}" for at, slug in enumerate(slugs, 1)]
+    masses = [_mass(one, asking.settled) for one in amounts]
+    choices = tuple(
+        Choice(name, _said(one), mass)
+        for name, one, mass in zip(keys, amounts, masses, strict=True)
+    )
+    notice = Notice.of("gather-alternatives", name=item.name, read=item.origin.text.strip())
+    yeasts = all(_kind(one) == "yeast" for one in amounts)
+    doubt = _doubt(f"{key}:choice", notice, choices, asking, blocks=not yeasts)
+    moves = None if yeasts else _moves(amounts, masses)
+    asked = Asked(doubt, moves)
+    chosen = amounts[keys.index(doubt.answer)] if doubt.answer else amounts[0]
+    return replace(chosen, alternatives=()), (asked,)
+
+
+def _said(item: Item) -> str:
+    return " ".join(filter(None, (item.amount.words if item.amount else "", item.name)))
+
+
+def _slug(words: str, at: int) -> str:
+    return " ".join(words.casefold().replace("=", " ").split()) or str(at + 1)
+
+
+def _kind(item: Item) -> str:
+    found = ingredient_named(item.name)
+    return found.kind if found else ""
+
+
+def _mass(item: Item, settings: Settings) -> Masses | None:
+    ingredient = ingredient_named(item.name)
+    return mass_of(item.amount, ingredient, settings, item.name).mass if item.amount else None
+
+
+def _moves(items: Sequence[Item], masses: Sequence[Masses | None]) -> Moves | None:
+    """What each choice brings; None where the weight of one is not known."""
+    if any(mass is None for mass in masses):
+        return None
+    found = zip(items, masses, strict=True)
+    return tuple(
+        _brought(ingredient_named(item.name), mass[1] if mass else 0.0) for item, mass in found
+    )
+
+
+def _brought(ingredient: Ingredient | None, mass: float) -> tuple[float, float]:
+    """Water and salt in so much of an ingredient; a flour's own water is not counted."""
+    parts = ingredient.composition if ingredient and not ingredient.flour else None
+    return mass * (parts.water if parts else 0.0), mass * (ingredient.salt if ingredient else 0.0)
+
+
+# --- What it is -----------------------------------------------------------------------------------
+
+
+def _ingredient(
+    item: Item, key: str, asking: Asking
+) -> tuple[Ingredient | None, tuple[Asked, ...]]:
+    """The row of the table an item means, and the question where that is open."""
+    found = ingredient_named(item.name)
+    if found is None:
+        return _unknown(item, key, asking)
+    meant = may_mean(item.name)
+    if len(meant) < 2:
+        return found, ()
+    notice = Notice.of("gather-which", name=item.name, read=item.origin.text.strip())
+    choices = tuple(Choice(name, name) for name in meant)
+    blocks = "fresh yeast" in meant  # a third of it dried raises as much
+    doubt = _doubt(f"{key}:kind", notice, choices, asking, blocks=blocks)
+    return ingredient_table()[doubt.answer or meant[0]], (Asked(doubt),)
+
+
+def _unknown(item: Item, key: str, asking: Asking) -> tuple[Ingredient | None, tuple[Asked, ...]]:
+    near = [ingredient_named(name) for name in candidates(item.name)]
+    names = list(dict.fromkeys(found.name for found in near if found))
+    notice = Notice.of("gather-unknown", name=item.name, read=item.origin.text.strip())
+    choices = tuple(Choice(name, name) for name in (*names, BY_WEIGHT))
+    mass = mass_of(item.amount, None, asking.settled).mass if item.amount else None
+    doubt = _doubt(f"{key}:name", notice, choices, asking, blocks=True)
+    rows = [*(ingredient_table()[name] for name in names), None]
+    moves = tuple(_brought(row, mass[1]) for row in rows) if mass else None
+    if item.amount and item.amount.unit == "%":
+        moves = tuple(_brought(row, item.amount.best / 100) for row in rows)
+    return ingredient_table().get(doubt.answer), (Asked(doubt, moves),)
+
+
+def _name(item: Item, ingredient: Ingredient | None) -> str:
+    """The baker's own word where the table takes it for the same, else the table's.
+
+    Brackets would tell a second line apart, so that a name has none.
+    """
+    plain = " ".join(item.name.replace("(", " ").replace(")", " ").split())
+    own = ingredient_named(plain)
+    if ingredient is not None:
+        return plain if own is ingredient else ingredient.name
+    return plain if any(map(str.isalnum, plain)) else f"line {item.origin.line}"
+
+
+def _hydrated(
+    line: DraftLine, ingredient: Ingredient | None, key: str, asking: Asking
+) -> tuple[DraftLine, tuple[Asked, ...]]:
+    """A culture's own water on its flour, which nobody can see from outside."""
+    if ingredient is None or ingredient.kind != "starter":
+        return line, ()
+    notice = Notice.of("gather-culture", name=line.name, read=line.origin.text.strip())
+    named = {f"{ratio:.0%}": ratio for ratio in CULTURES}
+    choices = tuple(Choice(name, name) for name in (*named, BY_WEIGHT))
+    doubt = _doubt(f"{key}:hydration", notice, choices, asking, blocks=True)
+    much = line.mass[1] if line.mass else line.share
+    moves = ((0.0, 0.0), *((much * r / (1 + r), 0.0) for r in CULTURES)) if much else None
+    if doubt.answer in named:
+        return replace(line, hydration=named[doubt.answer]), (Asked(doubt, moves),)
+    is_open = doubt.answer != BY_WEIGHT
+    return replace(line, table="", is_culture=is_open), (Asked(doubt, moves),)
+
+
+# --- How much -------------------------------------------------------------------------------------
+
+
+def _weighed(
+    item: Item, ingredient: Ingredient | None, key: str, asking: Asking
+) -> tuple[DraftLine, tuple[Asked, ...]]:
+    """The line with its weight or its share, and the question where there is neither."""
+    line = DraftLine(item.name, None, None, "", item.note, item.origin, key)
+    amount = item.amount or _answered(f"{key}:amount", asking)
+    if amount is None:
+        return line, (_missing(item, ingredient, key, asking),)
+    line = replace(line, kept_words=amount.words)
+    asked = () if item.amount else (_missing(item, ingredient, key, asking),)
+    if amount.unit == "%" and 0 <= amount.low <= amount.high < MOST_MASS * 100:
+        ends = (amount.low / 100, amount.high / 100) if amount.high > amount.low else None
+        return replace(line, share=amount.best / 100, ends=ends), asked
+    return _by_mass(line, item, amount, ingredient, asking, asked)
+
+
+def _by_mass(
+    line: DraftLine,
+    item: Item,
+    amount: Amount,
+    ingredient: Ingredient | None,
+    asking: Asking,
+    asked: tuple[Asked, ...],
+) -> tuple[DraftLine, tuple[Asked, ...]]:
+    """The weight of an amount, as far as its questions were answered."""
+    answer = _answered(f"{line.key}:amount", asking) or amount
+    words = f"{item.name} {item.note}".strip()
+    massed = mass_of(answer, ingredient, asking.settled, words)
+    doubts = (
+        massed if answer != amount else mass_of(amount, ingredient, asking.settings, words)
+    ).doubts
+    inner = [_of_mass(d, ingredient, line.key, asking) for d in doubts if d.key != WEIGHT]
+    mass = next(_told(massed.doubts, ingredient, line.key, asking), massed.mass)
+    if mass is None or not 0 <= mass[0] <= mass[2] <= MOST_MASS:
+        mass = None
+        why = next((d.notice for d in massed.doubts if d.key == WEIGHT), None)
+        asked = asked or (_missing(item, ingredient, line.key, asking, why),)
+    elif answer != amount:
+        asked = asked or (_missing(item, ingredient, line.key, asking),)
+    ends = (mass[0], mass[2]) if mass and answer.high > answer.low else None
+    return replace(line, mass=mass, how=massed.how, ends=ends), (*asked, *inner)
+
+
+def _told(
+    doubts: Iterable[Doubt], ingredient: Ingredient | None, key: str, asking: Asking
+) -> Iterator[Masses]:
+    """What the answers to an amount's own questions say it weighs."""
+    for doubt in doubts:
+        answer = _of_mass(doubt, ingredient, key, asking).doubt.answer
+        yield from (c.mass for c in doubt.choices if c.key == answer and c.mass)
+
+
+def _of_mass(doubt: Doubt, ingredient: Ingredient | None, key: str, asking: Asking) -> Asked:
+    """A question about an amount, with the line's key unless it is the whole recipe's."""
+    is_egg = doubt.key == "size" and ingredient is not None and ingredient.name in EGGS
+    about = "egg size" if is_egg else doubt.key
+    whole = about if about in SHARED else f"{key}:{about}"
+    asked = _doubt(whole, doubt.notice, doubt.choices, asking, blocks=doubt.blocks)
+    if about in SHARED and not asked.answer and about in asking.answers:
+        asked = replace(asked, answer=_setting(about, asking))
+    masses = [choice.mass for choice in doubt.choices]
+    known = bool(masses) and all(masses)
+    moves = tuple(_brought(ingredient, mass[1]) for mass in masses if mass) if known else None
+    return Asked(asked, moves if doubt.blocks else None)
+
+
+def _setting(about: str, asking: Asking) -> str:
+    """An answer for the whole recipe that this line's own choices do not tell apart."""
+    given = asking.answers[about]
+    allowed = {SYSTEM: tuple(SYSTEMS), "country": REGIONS, "egg size": EGG_SIZES}
+    return given if given in allowed[about] else ""
+
+
+def _answered(key: str, asking: Asking) -> Amount | None:
+    """An amount that was written as the answer."""
+    return amount_of(asking.answers.get(key, ""))
+
+
+def _missing(
+    item: Item,
+    ingredient: Ingredient | None,
+    key: str,
+    asking: Asking,
+    why: Notice | None = None,
+) -> Asked:
+    """The question how much; other columns of a table are its candidates."""
+    whole = f"{key}:amount"
+    read = item.origin.text.strip()
+    notice = why or Notice.of("gather-no-amount", name=item.name, read=read)
+    choices = tuple(_columns(item, ingredient, asking))
+    blocks = ingredient is None or ingredient.kind not in UNMEASURED
+    doubt = _doubt(whole, notice, choices, asking, blocks=blocks)
+    written = asking.answers.get(whole, "")
+    if not doubt.answer and amount_of(written):
+        doubt = replace(doubt, answer=written)
+    return Asked(doubt)
+
+
+def _columns(item: Item, ingredient: Ingredient | None, asking: Asking) -> Iterator[Choice]:
+    for _, amount in item.columns:
+        mass = mass_of(amount, ingredient, asking.settled).mass
+        if mass is not None:
+            yield Choice(_slug(amount.words, 0), amount.words, mass)
+
+
+def _doubt(
+    key: str, notice: Notice, choices: tuple[Choice, ...], asking: Asking, *, blocks: bool
+) -> Doubt:
+    """A doubt with its answer, where one was given that it offers."""
+    given = asking.answers.get(key, "")
+    answer = given if any(choice.key == given for choice in choices) else ""
+    return Doubt(key, notice, choices, answer, blocks)

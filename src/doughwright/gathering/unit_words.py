@@ -1,0 +1,148 @@
+"""Words for units and measures, as they stand behind a number, and the one we know them by."""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+WEIGHTS = ("mg", "g", "kg", "oz", "lb")
+METRIC_VOLUMES = ("ml", "cl", "dl", "l")
+MEASURES = ("cup", "dsp", "tbsp", "tsp", "krm", "fl oz", "gill", "pint", "quart", "gallon")
+VAGUE = (
+    *("pinch", "dash", "drop", "handful", "knob", "splash", "drizzle", "squeeze", "sprinkling"),
+    *("sprig", "bunch"),
+)
+"""Measures that stand without a number: a pinch of salt."""
+
+PACKS = (
+    *("sachet", "packet", "cube", "stick", "can", "jar", "bag", "box", "bottle", "carton", "tub"),
+    *("block", "ball", "pot", "tube", "piece"),
+)
+"""What something is bought in: one may say how much is in it."""
+
+COUNTS = ("clove", "slice", "leaf", "stalk", "head", "cake")
+"""Parts and pieces that are counted."""
+
+_SPELLINGS: Mapping[str, str] = MappingProxyType(
+    {
+        "mg": "mg milligram milligrams milligramme milligrammes ㎎",
+        "g": "g gr gm gms grm gram grams gramme grammes",
+        "kg": "kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes ㎏",
+        "oz": "oz ozs ounce ounces unze unzen",
+        "lb": "lb lbs pound pounds #",
+        "ml": "ml mls cc millilitre millilitres milliliter milliliters mil mils ㎖",
+        "cl": "cl centilitre centilitres centiliter centiliters",
+        "dl": "dl decilitre decilitres deciliter deciliters ㎗",
+        "l": "l lt ltr litre litres liter liters",
+        "cup": "cup cups cupful cupfuls tasse tassen",
+        "dsp": "dsp dstspn dessertspoon dessertspoons dessertspoonful dessertspoonfuls",
+        "tbsp": "tbsp tbsps tbs tblsp tblsps tbl tablespoon tablespoons tablespoonful"
+        " tablespoonfuls el esslöffel msk matsked matskedar ss spsk",
+        "tsp": "tsp tsps teaspoon teaspoons teaspoonful teaspoonfuls tl teelöffel tsk tesked"
+        " teskedar",
+        "krm": "krm kryddmått",
+        "gill": "gill gills",
+        "pint": "pint pints pt pts",
+        "quart": "quart quarts qt qts",
+        "gallon": "gallon gallons gal gals",
+        "pinch": "pinch pinches prise prisen nypa pincée pincées",
+        "dash": "dash dashes",
+        "drop": "drop drops",
+        "handful": "handful handfuls",
+        "knob": "knob knobs",
+        "splash": "splash splashes",
+        "drizzle": "drizzle",
+        "squeeze": "squeeze",
+        "sprinkling": "sprinkling sprinkle",
+        "sprig": "sprig sprigs",
+        "bunch": "bunch bunches",
+        "sachet": "sachet sachets envelope envelopes päckchen pck pkg.",
+        "packet": "packet packets pkt pkts pack packs package packages pkg pkgs",
+        "cube": "cube cubes würfel",
+        "stick": "stick sticks",
+        "can": "can cans tin tins",
+        "jar": "jar jars",
+        "bag": "bag bags",
+        "box": "box boxes",
+        "bottle": "bottle bottles",
+        "carton": "carton cartons",
+        "tub": "tub tubs",
+        "block": "block blocks",
+        "ball": "ball balls",
+        "pot": "pot pots",
+        "tube": "tube tubes",
+        "piece": "piece pieces pc pcs stück",
+        "clove": "clove cloves",
+        "slice": "slice slices",
+        "leaf": "leaf leaves",
+        "stalk": "stalk stalks",
+        "head": "head heads",
+        "cake": "cake cakes",
+        "%": "% percent ％ ﹪",
+        "part": "part parts",
+    }
+)
+_PHRASES: Mapping[str, str] = MappingProxyType(
+    {
+        r"fl(?:uid|\.)?\s?-?\s?(?:oz|ounces?)": "fl oz",
+        r"half[\s-]cubes?": "half cube",
+        r"(?:c|cuill?)(?:\.|\s)\s*à\s*(?:s|soupe)\b|cuill[eè]res?\s+à\s+soupe": "tbsp",
+        r"(?:c|cuill?)(?:\.|\s)\s*à\s*(?:c|café)\b|cuill[eè]res?\s+à\s+(?:café|thé)": "tsp",
+    }
+)
+_EXACT: Mapping[str, str] = MappingProxyType({"T": "tbsp", "t": "tsp", "c": "cup", "C": "cup"})
+"""American letters, in which a capital is another measure."""
+
+_KNOWN = {
+    spelling: unit for unit, spellings in _SPELLINGS.items() for spelling in spellings.split()
+}
+_BY_LENGTH = sorted(_KNOWN, key=len, reverse=True)
+_WORD = re.compile("|".join(map(re.escape, _BY_LENGTH)) + "|[TtcC]", re.IGNORECASE)
+_PHRASE = tuple((re.compile(p, re.IGNORECASE), unit) for p, unit in _PHRASES.items())
+_ENDS = re.compile(r"\.?(?![^\W_])(?!['’][a-z])", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class UnitRead:
+    """A unit and where its word ends."""
+
+    unit: str
+    end: int
+
+
+def unit_at(text: str, start: int = 0, among: Iterable[str] = ()) -> UnitRead | None:
+    """The unit that begins at a place of a plain text, one of some where they are given.
+
+    >>> [unit_at(words).unit for words in ("Tbsp.", "T", "t", "fl. oz", "packets")]
+    ['tbsp', 'tbsp', 'tsp', 'fl oz', 'packet']
+    """
+    found = _phrase_at(text, start) or _word_at(text, start)
+    wanted = tuple(among)
+    return found if found and (not wanted or found.unit in wanted) else None
+
+
+def _phrase_at(text: str, start: int) -> UnitRead | None:
+    for pattern, unit in _PHRASE:
+        match = pattern.match(text, start)
+        end = _ENDS.match(text, match.end()) if match else None
+        if end is not None:
+            return UnitRead(unit, end.end())
+    return None
+
+
+def _word_at(text: str, start: int) -> UnitRead | None:
+    match = _WORD.match(text, start)
+    if match is None:
+        return None
+    word = match[0]
+    end = match.end() if word in "%#" else _word_end(text, match.end())
+    unit = _EXACT.get(word) or _KNOWN.get(word) or _KNOWN.get(word.lower())
+    return UnitRead(unit, end) if end is not None and unit is not None else None
+
+
+def _word_end(text: str, at: int) -> int | None:
+    """Where a word and its stop end; None inside a longer word. A stop that leads on is no part."""
+    end = _ENDS.match(text, at)
+    if end is None:
+        return None
+    return at if text.startswith("..", at) else end.end()

@@ -1,0 +1,264 @@
+"""A draft as the text of a formula: where each number comes from, and what is still asked."""
+
+import json
+import re
+from collections.abc import Iterable, Iterator
+
+from doughwright.documents.names import plain_name
+from doughwright.documents.nodes import ODD_SIGN
+from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation, DraftStep
+from doughwright.gathering.gathered import Doubt, Made, Origin
+from doughwright.units import Kilogram
+
+_PLAIN = re.compile(r"[^\W\d_](?:[\w '’%/-]*[\w%])?")
+_BREAKS = re.compile("[\\s\x85\u2028\u2029\ufeff\ufffe\uffff]+")
+YAML_WORDS = frozenset({"yes", "no", "on", "off", "true", "false", "null", "y", "n"})
+
+
+def formula_text(draft: Draft) -> str:
+    """The draft as a formula document, which our reader takes once nothing blocks.
+
+    Nothing of the source is left out: what is no number of the formula stands as a comment.
+    """
+    return "\n".join([*_head(draft), *_preparations(draft), *_process(draft), *_rest(draft)]) + "\n"
+
+
+# --- The head -------------------------------------------------------------------------------------
+
+
+def _head(draft: Draft) -> Iterator[str]:
+    yield f"# Gathered from {_comment(draft.gathered.source)}"
+    yield from (_asked(doubt) for doubt in draft.open_doubts if not _lines_about(draft, doubt))
+    yield "doughwright: formula/1"
+    yield f"name: {_scalar(_name(draft))}"
+    if re.fullmatch("(?!EU|eu)[A-Za-z]{2}", draft.settings.country):
+        yield f"place: {draft.settings.country.upper()}"
+    yield from _yield(draft)
+    lines = [line for part in draft.preparations for line in _own(draft, part)]
+    own = {plain_name(line.name): line.name for line in reversed(lines)}
+    if own:
+        yield "ingredients:"
+        yield from (
+            f"  {_key(name)}: {{kind: other}}  # counts by weight only" for name in own.values()
+        )
+
+
+def _name(draft: Draft) -> str:
+    title = _comment(draft.gathered.title)
+    return title if any(c.isalnum() for c in title) else "Gathered bread"
+
+
+def _own(draft: Draft, part: DraftPreparation) -> Iterator[DraftLine]:
+    """Lines the ingredient table does not know."""
+    return (line for line in part.lines if not line.table and _is_written(draft, line))
+
+
+def _yield(draft: Draft) -> Iterator[str]:
+    """How many pieces; what one weighs only where the lines do not say how much there is."""
+    for made in draft.gathered.made:
+        yield f"# makes: {_comment(made.origin.text)}"
+    counted = (m for m in draft.gathered.made if m.pieces and m.pieces[0] > 0)
+    first = next(counted, None)
+    if first is None or first.pieces is None or first.pieces[0] != first.pieces[1]:
+        return
+    lines = [line for part in draft.preparations for line in part.lines]
+    piece = next((m for m in draft.gathered.made if m.piece), first)
+    if any(line.mass for line in lines):
+        yield f"yield: {{pieces: {first.pieces[0]}}}"
+    elif piece.piece:
+        yield f"yield: {{pieces: {first.pieces[0]}, piece: {_piece(piece)}}}"
+
+
+def _piece(made: Made) -> str:
+    assert made.piece is not None, "only asked of one that has it"
+    return f"{made.piece.best:g} {made.piece.unit}"
+
+
+# --- Preparations ---------------------------------------------------------------------------------
+
+
+def _preparations(draft: Draft) -> Iterator[str]:
+    yield "preparations:"
+    written = [part for part in draft.preparations if _is_filled(draft, part)]
+    names = {part.name for part in written}
+    for part in draft.preparations:
+        if part in written:
+            yield from _preparation(draft, part, names)
+        else:
+            yield f"  # {_comment(part.name)}: {_from(part.origin).removeprefix('# ')}".rstrip()
+            yield from (f"  # {_from(origin).removeprefix('# ')}" for origin in part.named)
+            yield from (f"  # {line.lstrip(' #')}" for line in _lines(draft, part))
+
+
+def _is_filled(draft: Draft, part: DraftPreparation) -> bool:
+    return bool(part.takes) or any(_is_written(draft, line) for line in part.lines)
+
+
+def _preparation(draft: Draft, part: DraftPreparation, names: set[str]) -> Iterator[str]:
+    heading = f"  {_from(part.origin)}" if part.origin else ""
+    yield f"  {_key(part.name)}:{heading}"
+    yield f"    kind: {part.kind}"
+    if part.style:
+        yield f"    style: {_scalar(part.style)}"
+    weighed = dict(part.weighed)
+    takes = [
+        f"{_key(n)}: {_grams(weighed[n]) if n in weighed else '{}'}"
+        for n in part.takes
+        if n in names
+    ]
+    if takes:
+        yield f"    from: {{{', '.join(takes)}}}"
+    yield from (f"    {_from(origin)}" for origin in part.named)
+    if any(_is_written(draft, line) for line in part.lines):
+        yield "    ingredients:"
+    yield from _lines(draft, part)
+
+
+def _lines(draft: Draft, part: DraftPreparation) -> Iterator[str]:
+    """The lines of a part; what is asked of each, and what weighs nothing, as comments."""
+    for line in part.lines:
+        asked = [doubt for doubt in draft.open_doubts if _is_about(doubt, line)]
+        if _is_written(draft, line):
+            yield f"      {_key(line.name)}: {_amount(line)}  {_from(line.origin, line.how)}"
+        else:
+            yield f"      # {line.name}: {_from(line.origin).removeprefix('# ')}"
+        yield from (f"      {_asked(doubt)}" for doubt in asked)
+    yield from (f"      # not weighed: {_comment(origin.text)}" for origin in part.left)
+
+
+def _is_written(draft: Draft, line: DraftLine) -> bool:
+    """Whether a line has its amount, and nothing that blocks is open about it."""
+    blocked = any(d.blocks and _is_about(d, line) for d in draft.open_doubts)
+    return not blocked and (line.mass is not None or line.share is not None)
+
+
+def _is_about(doubt: Doubt, line: DraftLine) -> bool:
+    return doubt.key.startswith(f"{line.key}:")
+
+
+def _lines_about(draft: Draft, doubt: Doubt) -> bool:
+    return any(_is_about(doubt, line) for part in draft.preparations for line in part.lines)
+
+
+def _amount(line: DraftLine) -> str:
+    body = _share(line) if line.share is not None else _mass(line)
+    more = [f"hydration: {_number(100 * line.hydration)} %"] if line.hydration is not None else []
+    more += ["flour: yes"] if line.flour else []
+    return f"{{{', '.join([f'amount: {body}', *more])}}}" if more else body
+
+
+def _share(line: DraftLine) -> str:
+    if line.ends:
+        return f"{_number(100 * line.ends[0])}–{_number(100 * line.ends[1])} %"
+    return f"{_number(100 * (line.share or 0.0))} %"
+
+
+def _mass(line: DraftLine) -> str:
+    assert line.mass is not None, "a line without a weight is not written"
+    shown = _rounded if line.how else _grams
+    if line.ends:
+        return f"{shown(line.ends[0]).removesuffix(' g')}–{shown(line.ends[1])}"
+    return shown(line.mass[1])
+
+
+def _grams(mass: Kilogram) -> str:
+    return f"{_number(1000 * mass)} g"
+
+
+def _rounded(mass: Kilogram) -> str:
+    """A weight that was worked out: four digits, and never more than milligrams."""
+    grams = 1000 * mass
+    return f"{_number(float(f'{grams:.4g}') if grams < 1000 else round(grams))} g"
+
+
+def _number(value: float) -> str:
+    """A number of at most three decimals, as it would be written by hand."""
+    return f"{value:.3f}".rstrip("0").rstrip(".")
+
+
+# --- The process, and what is left ----------------------------------------------------------------
+
+
+def _process(draft: Draft) -> Iterator[str]:
+    if draft.steps:
+        yield "process:"
+        names = {part.name for part in draft.preparations if _is_filled(draft, part)}
+        for step in draft.steps:
+            yield from _step(step) if step.of in names else (f"# step: {step.verb} {step.of}",)
+    yield from (f"# method: {_comment(line.text)}" for line in draft.gathered.method)
+
+
+def _step(step: DraftStep) -> Iterator[str]:
+    found = f"  {_from(step.origin)}" if step.origin else ""
+    yield f"  - {step.verb}: {_key(step.of)}{found}"
+    if step.oven:
+        yield f"    oven: {step.oven}"
+    if step.time:
+        yield f"    for: {_time(*step.time)}"
+
+
+def _time(low: float, high: float) -> str:
+    """A time, or a range of it: in hours from two of them on.
+
+    >>> _time(37800, 51300), _time(1200, 1500)
+    ('10 h 30 min–14 h 15 min', '20–25 min')
+    """
+    if high < 7200:
+        unit, seconds = ("min", 60.0) if high >= 60 else ("s", 1.0)
+        first = f"{_number(low / seconds)}–" if low < high else ""
+        return f"{first}{_number(high / seconds)} {unit}"
+    return f"{_hours(low)}–{_hours(high)}" if low < high else _hours(high)
+
+
+def _hours(seconds: float) -> str:
+    hours, left = divmod(seconds, 3600)
+    parts = [f"{hours:.0f} h"] if hours else []
+    return " ".join([*parts, f"{_number(left / 60)} min"] if left or not hours else parts)
+
+
+def _rest(draft: Draft) -> Iterator[str]:
+    """Sums, headings without lines, notes, and what was not understood."""
+    gathered = draft.gathered
+    sums = {origin: None for section in gathered.sections for _, _, origin in section.sums}
+    told = {part.origin for part in draft.preparations}
+    heads = [s.origin for s in gathered.sections if s.origin and s.origin not in told]
+    kinds: tuple[tuple[str, Iterable[Origin]], ...] = (
+        ("sum", sums),
+        ("heading", heads),
+        ("beside", gathered.other),
+        ("not read", gathered.unread),
+    )
+    yield from (f"# {kind}: {_comment(o.text)}" for kind, origins in kinds for o in origins)
+
+
+# --- Words ----------------------------------------------------------------------------------------
+
+
+def _from(origin: Origin | None, how: str = "") -> str:
+    """Where a number was read, and how it was worked out."""
+    if origin is None:
+        return ""
+    worked = f"; {_comment(how)}" if how else ""
+    return f"# line {origin.line}: {_comment(origin.text)}{worked}"
+
+
+def _asked(doubt: Doubt) -> str:
+    choices = (
+        f", one of: {' | '.join(choice.key for choice in doubt.choices)}" if doubt.choices else ""
+    )
+    return f"# asked: {_comment(doubt.key + choices)}"
+
+
+def _comment(words: str) -> str:
+    return _BREAKS.sub(" ", ODD_SIGN.sub(" ", words)).strip()
+
+
+def _key(name: str) -> str:
+    return _scalar(_comment(name))
+
+
+def _scalar(words: str) -> str:
+    """Words as YAML takes them, in quotes where it would read something else."""
+    if _PLAIN.fullmatch(words) and words.casefold() not in YAML_WORDS:
+        return words
+    return json.dumps(words, ensure_ascii=False)

@@ -1,0 +1,1 @@
+"""A formula worked over: document to document, with what stays the same said and kept."""

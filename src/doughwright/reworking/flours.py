@@ -1,0 +1,131 @@
+"""Another flour, with the water it takes up; a starter of another hydration."""
+
+from collections.abc import Iterator
+
+from doughwright.documents.editing import Edit, Insert, SetValue
+from doughwright.engine.exchange import starter_swap
+from doughwright.engine.ingredients import Ingredient
+from doughwright.errors import Notice
+from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.reworking.moving import has_usual, usual
+from doughwright.reworking.rework import (
+    ALL_OF_IT,
+    EACH,
+    Rework,
+    Weighed,
+    all_but,
+    is_nothing,
+    refusal,
+    reworked,
+    rising_steps,
+    set_amount,
+    times,
+    times_dropped,
+    weighed_lines,
+)
+from doughwright.reworking.swaps import (
+    Change,
+    found_lines,
+    ingredient_for,
+    lines_where,
+    replaced,
+)
+from doughwright.reworking.water import changed_line, used, with_less_water, yield_follows
+from doughwright.units import Kilogram, Ratio
+
+FROM_STRONG = "strong white flour"
+"""The flour whose thirst the others are compared with."""
+
+
+def with_flour(formula: ResolvedFormula, old: str, new: str, share: Ratio = 1.0) -> Rework:
+    """Use another flour for a share of one: as much flour, and the water it takes up.
+
+    How thirsty flours are is common practice, within a few points; the dough decides.
+    """
+    lines, wanted = found_lines(formula, old), ingredient_for(formula, new)
+    if wanted.flour < 1 or any(line.ingredient.flour < 1 for line in lines):
+        raise refusal("no-swap-of-these", "preparations", new=new, old=old)
+    moved = sum(x.mass * used(formula, x) for x in lines) * share
+    edits = [edit for x in lines for edit in _part_swapped(formula, x, new, wanted, share)]
+    thirst = _thirst(wanted.name), _thirst(lines[0].ingredient.name)
+    dropped, gone = times_dropped(
+        formula.document, rising_steps(formula.document, formula.document.preparations)
+    )
+    edits += dropped
+    if thirst[0] is None or thirst[1] is None:
+        unknown = Notice.of("absorption-unknown", "preparations", name=new, was=old)
+        return reworked(formula, edits, all_but("sugar"), [unknown, *gone])
+    more = (thirst[0] - thirst[1]) * moved
+    edits += [*with_less_water(formula, -more), *yield_follows(formula, more)]
+    said = Notice.of(
+        "flour-drinks-otherwise",
+        "preparations",
+        name=new,
+        was=old,
+        ratio=abs(thirst[0] - thirst[1]),
+        more="more" if more >= 0 else "less",
+        water=abs(more),
+        went="added" if more >= 0 else "taken out",
+    )
+    return reworked(formula, edits, all_but("water", "sugar"), [said, *gone])
+
+
+def _thirst(name: str) -> Ratio | None:
+    key = f"absorbs_{name.replace(' ', '_')}"
+    return 0.0 if name == FROM_STRONG else usual(key) if has_usual(key) else None
+
+
+def _part_swapped(
+    formula: ResolvedFormula, line: Weighed, name: str, wanted: Ingredient, share: Ratio
+) -> Iterator[Edit]:
+    if share >= 1:
+        yield from replaced(formula, Change(line, name, wanted, line.mass))
+        return
+    amount, flour = line.line.amount, formula.solution.total_flour
+    beside = weighed_lines(formula, line.preparation)
+    there = next((x for x in beside if x.ingredient.name == wanted.name), None)
+    yield set_amount(line, times(amount, 1 - share))
+    if there is not None:
+        yield changed_line(there, there.mass + share * line.mass, flour)
+    else:
+        path = ("preparations", line.preparation, "ingredients")
+        names = [*formula.document.preparations[line.preparation].ingredients]
+        yield Insert(path, names.index(line.name) + 1, name, times(amount, share))
+
+
+def with_starter(formula: ResolvedFormula, hydration: Ratio) -> Rework:
+    """Use a starter of another hydration: as much flour and water end in the dough."""
+    starters = lines_where(formula, "starter", lambda i: i.kind == "starter")
+    flour = formula.solution.total_flour
+    edits: list[Edit] = []
+    flours = water = 0.0
+    for x in starters:
+        old = 1 / x.ingredient.flour - 1
+        swap = starter_swap(x.mass, old, hydration)
+        edits.append(changed_line(x, swap.starter, flour))
+        edits.append(_wetness(x, hydration))
+        flours += swap.flour * used(formula, x)
+        water += swap.water * used(formula, x)
+    edits += [*_floured(formula, flours), *with_less_water(formula, -water)]
+    dropped, said = times_dropped(
+        formula.document, rising_steps(formula.document, formula.document.preparations)
+    )
+    keeps = tuple(word for word in ALL_OF_IT if word != EACH)
+    return reworked(formula, [*edits, *dropped], keeps, said)
+
+
+def _wetness(line: Weighed, hydration: Ratio) -> Edit:
+    return SetValue((*line.path, "hydration"), f"{100 * hydration:g} %")
+
+
+def _floured(formula: ResolvedFormula, more: Kilogram) -> list[Edit]:
+    """Put in (or take out) flour, of the one there is most of."""
+    total = formula.solution.total_flour
+    if is_nothing(abs(more), total):
+        return []
+    flours = [x for x in weighed_lines(formula, formula.solution.final) if x.ingredient.flour >= 1]
+    most = max(flours, key=lambda line: line.mass, default=None)
+    if most is None or most.mass + more < 0:
+        there = most.mass if most is not None else 0.0
+        raise refusal("too-little-to-take", "preparations", name="flour", wanted=-more, there=there)
+    return [changed_line(most, most.mass + more, total)]

@@ -1,0 +1,304 @@
+"""Another size: pieces, tins, trays and rounds, a baked weight, eggs to whole numbers.
+
+Percentages stay; lines in weight grow together; the yield says the new size.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import ceil, floor, pi
+
+from doughwright.documents.editing import Edit, SetValue
+from doughwright.documents.formula import OUTLINES, Form, FormulaDocument, Step, Yield
+from doughwright.documents.quantities import Quantity
+from doughwright.engine.dividing import scaled_weight
+from doughwright.engine.exchange import whole_eggs
+from doughwright.engine.ingredients import counted_mass, size_said
+from doughwright.engine.overall import free_water
+from doughwright.errors import Notice
+from doughwright.resolving.formulas import ResolvedFormula, leaves_scale_open, tin_dough
+from doughwright.reworking.rework import (
+    ALL_OF_IT,
+    EXACT,
+    Rework,
+    Weighed,
+    all_but,
+    amount_of,
+    dough_lines,
+    followed,
+    refusal,
+    reworked,
+    set_amount,
+    times,
+    times_dropped,
+)
+from doughwright.reworking.water import used, with_less_poured, yield_follows
+from doughwright.units import CubicMetre, Kilogram, Ratio, SquareMetre
+
+ROUND_OUTLINES = ("round", "flat", "ring")
+LONG_OUTLINES = ("oval", "baton")
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """How many pieces, and how many times as heavy each is as now."""
+
+    pieces: int | None = None
+    heavier: Ratio = 1.0
+
+
+def resized(formula: ResolvedFormula, size: Size, form: tuple[Edit, ...] = ()) -> Rework:
+    """Make so many pieces, each so many times as heavy.
+
+    Raises
+    ------
+    DocumentError
+        If the formula names no pieces to go by.
+    """
+    solution = formula.solution
+    if (solution.piece is None or not solution.pieces) and size.pieces is not None:
+        raise refusal("piece-unknown", "yield")
+    factor = _factor(formula, size)
+    edits: list[Edit] = [*_line_edits(formula, factor), *_yield_edits(formula, size, factor)]
+    bakes = [i for i, step in enumerate(formula.document.process) if step.verb == "bake"]
+    other = abs(size.heavier - 1) > EXACT
+    dropped, said = times_dropped(formula.document, bakes if other else [])
+    halves = _broken_eggs(formula, factor)
+    done = [*edits, *dropped, *form]
+    return reworked(formula, done, ALL_OF_IT, [*said, *halves], factor)
+
+
+def _factor(formula: ResolvedFormula, size: Size) -> Ratio:
+    """How many times as much dough: what the pieces need, or as much more as each is heavier."""
+    solution = formula.solution
+    if size.pieces is None or solution.piece is None:
+        return size.heavier
+    needed = size.pieces * solution.piece * size.heavier / (1 - solution.spare)
+    return needed / solution.dough
+
+
+def _line_edits(formula: ResolvedFormula, factor: Ratio) -> Iterator[Edit]:
+    """Lines in weight; what goes beside with a weight per piece follows by itself."""
+    document = formula.document
+    for name, p in document.preparations.items():
+        for line_name, line in p.ingredients.items() if p.each is None else ():
+            if line.amount.dimension not in {"percent", "parts"}:
+                path = ("preparations", name, "ingredients", line_name, "amount")
+                yield SetValue(path, _grown(formula, (name, line_name), line.amount, factor))
+
+
+def _grown(formula: ResolvedFormula, at: tuple[str, str], amount: Quantity, factor: Ratio) -> str:
+    """An amount so many times; a count that does not stay whole becomes a weight."""
+    count = amount.best * factor
+    if amount.dimension != "count" or abs(count - round(count)) < EXACT * count:
+        return times(amount, factor)
+    p = formula.solution.named(at[0])
+    lines = zip(p.preparation.lines, p.masses, strict=True)
+    mass = next(mass for line, mass in lines if line.name == at[1])
+    return amount_of(mass * factor, formula.solution.total_flour, amount)
+
+
+def _broken_eggs(formula: ResolvedFormula, factor: Ratio) -> Iterator[Notice]:
+    """Eggs that were counted and are none any more: what a baker can do."""
+    for line in dough_lines(formula):
+        amount = line.line.amount
+        count = amount.best * factor
+        if amount.dimension != "count" or abs(count - round(count)) < EXACT * count:
+            continue
+        each = line.mass / amount.best
+        choice = whole_eggs(line.mass * factor, each, free_water(line.ingredient))
+        yield Notice.of(
+            "eggs-not-whole",
+            *line.path,
+            mass=line.mass * factor,
+            name=line.name,
+            whole=choice.whole,
+            size=amount.measure,
+            beaten=choice.beaten,
+            more=choice.rounded_up,
+            water=choice.less_water,
+        )
+
+
+def _yield_edits(formula: ResolvedFormula, size: Size, factor: Ratio) -> Iterator[Edit]:
+    document = formula.document
+    makes = document.makes or Yield()
+    divided = next((i for i, step in enumerate(document.process) if step.pieces), None)
+    if size.pieces is not None and (makes.pieces or divided is None):
+        yield SetValue(("yield", "pieces"), str(size.pieces))
+    elif size.pieces is not None:
+        yield SetValue(("process", divided or 0, "pieces"), str(size.pieces))
+    if makes.piece is not None:
+        yield SetValue(("yield", "piece"), times(makes.piece, size.heavier))
+    elif leaves_scale_open(document) and formula.solution.piece is not None:
+        piece = formula.solution.piece * size.heavier
+        yield SetValue(("yield", "piece"), f"{1000 * piece:.1f} g")
+    for key, amount in (("dough", makes.dough), ("flour", makes.flour)):
+        if amount is not None:
+            yield SetValue(("yield", key), times(amount, factor))
+    if makes.tin is not None:
+        yield SetValue(("yield", "tin"), times(makes.tin, size.heavier))
+
+
+# --- what pieces are baked in
+
+
+def _shaped(document: FormulaDocument) -> tuple[int, Step, Form] | None:
+    """The step that gives the pieces their form, the last one."""
+    found = [(i, s, s.form) for i, s in enumerate(document.process) if s.form is not None]
+    return found[-1] if found else None
+
+
+def to_tin(formula: ResolvedFormula, tin: Quantity, pieces: int | None = None) -> Rework:
+    """Fill another tin as the old one was; by rule of thumb where none is written."""
+    shaped, makes = _shaped(formula.document), formula.document.makes or Yield()
+    form = shaped[2].tin if shaped else None
+    old = makes.tin or (form if isinstance(form, Quantity) else None)
+    edits = tuple(_formed(shaped[0], shaped[2], "tin", tin.text)) if shaped else ()
+    if old is not None:
+        done = resized(formula, Size(pieces, tin.best / old.best), edits)
+        return _tin_as_written(done, tin) if makes.tin is not None else done
+    piece = formula.solution.piece
+    if piece is None:
+        raise refusal("piece-unknown", "yield")
+    dough = tin_dough(formula.preparations, tin.best)
+    done = resized(formula, Size(pieces, dough / piece), edits)
+    said = Notice.of("tin-by-rule", "yield", dough=dough, volume=tin.best)
+    return replace(done, notices=(*done.notices, said))
+
+
+def _tin_as_written(done: Rework, tin: Quantity) -> Rework:
+    """The yield's tin in the words it was asked for."""
+    named = reworked(done.formula, [SetValue(("yield", "tin"), tin.text)], ALL_OF_IT)
+    return followed(done, named)
+
+
+def to_area(formula: ResolvedFormula, outline: str, size: tuple[Quantity, ...]) -> Rework:
+    """Make a piece of another area as thick as before.
+
+    ``outline`` is that of a form (round, flat, ring by their width; oval, baton, tin by length
+    and width); the new form is written into the step that shapes.
+    """
+    shaped = _shaped(formula.document)
+    old = _area(shaped[2]) if shaped else None
+    if shaped is None or old is None:
+        allowed = "`form: {round: 30 cm}` or `form: {tin: 30 x 20 cm}` at the shape step"
+        raise refusal("no-size-to-go-by", "process", what="what a piece measures", allowed=allowed)
+    words = " x ".join(each.text for each in size)
+    edits = tuple(_formed(shaped[0], shaped[2], outline, words))
+    return resized(formula, Size(heavier=area_of(outline, size) / old), edits)
+
+
+def _formed(position: int, form: Form, outline: str, words: str) -> Iterator[Edit]:
+    """Write another outline into the form of a step."""
+    path = ("process", position, "form")
+    was = next((key for key in OUTLINES if getattr(form, key) is not None), outline)
+    yield SetValue((*path, outline), words)
+    if was != outline:
+        yield SetValue((*path, was), "")
+
+
+def _area(form: Form) -> SquareMetre | None:
+    for key in (*ROUND_OUTLINES, *LONG_OUTLINES, "tin"):
+        size = getattr(form, key)
+        if isinstance(size, tuple):
+            return area_of(key, size)
+        if size is not None and key != "tin":
+            return area_of(key, (size,))
+    return None
+
+
+def area_of(outline: str, size: tuple[Quantity, ...]) -> SquareMetre:
+    """Area of a form seen from above: a circle, an ellipse, a rectangle.
+
+    >>> from doughwright.documents.quantities import quantity
+    >>> round(area_of("round", (quantity("20 cm", "length"),)), 4)
+    0.0314
+    """
+    long, wide = size[0].best, size[-1].best
+    return long * wide if outline in {"tin", "baton"} else pi / 4 * long * wide
+
+
+def to_baked(formula: ResolvedFormula, baked: Kilogram, loss: Ratio) -> Rework:
+    """Make pieces that weigh so much baked; what goes on and in them bakes with them."""
+    piece, pieces = formula.solution.piece, formula.solution.pieces
+    if piece is None or not pieces:
+        raise refusal("piece-unknown", "yield")
+    beside = sum(p.mass for p in formula.solution.preparations if not p.preparation.in_dough)
+    raw = scaled_weight(baked, loss)
+    dough = raw - beside / pieces
+    if dough <= 0:
+        values = {"name": "filling", "wanted": raw, "there": beside / pieces}
+        raise refusal("too-little-to-take", "yield", **values)
+    done = resized(formula, Size(heavier=dough / piece))
+    said = Notice.of("baked-by-loss", "yield", baked=baked, raw=raw, loss=loss)
+    return replace(done, notices=(*done.notices, said))
+
+
+def tin_volume(size: tuple[Quantity, ...]) -> CubicMetre:
+    """Volume of a straight tin from its length, width and height.
+
+    >>> from doughwright.documents.quantities import quantity
+    >>> box = [quantity(f"{side} in", "length") for side in (13, 4, 4)]  # yumarama.com
+    >>> round(tin_volume(tuple(box)) * 1e3, 2)
+    3.41
+    """
+    long, wide, high = (each.best for each in size)
+    return long * wide * high
+
+
+# --- eggs
+
+
+def with_whole_eggs(formula: ResolvedFormula, size: str = "", way: str = "nearest") -> Rework:
+    """Make eggs whole numbers of a size; the water they bring or leave is made up for.
+
+    ``size`` is a measure of the table, such as large; without it that of the line, else
+    medium, in the country the formula is from. ``way`` is nearest, up or down.
+    """
+    eggs = [line for line in dough_lines(formula) if line.ingredient.name == "egg"]
+    if not eggs:
+        names = ", ".join(line.name for line in dough_lines(formula))
+        raise refusal("nothing-to-change", "preparations", name="egg", allowed=names)
+    edits: list[Edit] = []
+    said: list[Notice] = []
+    water = gained = 0.0
+    for line in eggs:
+        mass, amount, notice = _whole(formula, line, size, way)
+        more = (mass - line.mass) * used(formula, line)
+        water, gained = water + more * free_water(line.ingredient), gained + more
+        edits.append(set_amount(line, amount))
+        said.append(notice)
+    poured = with_less_poured(formula, water)
+    edits += [*poured.edits, *yield_follows(formula, gained - poured.less, counted=True)]
+    return reworked(formula, edits, all_but("fat", "sugar", "salt"), said)
+
+
+def _whole(
+    formula: ResolvedFormula, line: Weighed, size: str, way: str
+) -> tuple[Kilogram, str, Notice]:
+    amount = line.line.amount
+    counted = size_said(amount.measure, "egg") if amount.dimension == "count" else ""
+    asked = size or counted or "medium"
+    region = formula.document.place or "EU"
+    each = counted_mass("egg", asked, region)
+    if each is None:
+        raise refusal("unknown-measure", *line.path, read=asked, name="egg", allowed="large")
+    count = _count(line.mass / each, way)
+    more = (count * each - line.mass) * free_water(line.ingredient)
+    notice = Notice.of(
+        "eggs-made-whole",
+        *line.path,
+        was=line.mass,
+        name=line.name,
+        count=count,
+        size=asked,
+        each=each,
+        water=abs(more),
+        went="less" if more >= 0 else "more",
+    )
+    return count * each, f"{count} {asked}", notice
+
+
+def _count(eggs: float, way: str) -> int:
+    exact = {"up": ceil(eggs - EXACT), "down": floor(eggs + EXACT)}.get(way, round(eggs))
+    return max(1, exact)

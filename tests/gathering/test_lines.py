@@ -1,0 +1,254 @@
+"""One line to its ingredients: what recipes write, and what must not be lost or guessed."""
+
+import pytest
+
+from doughwright.gathering.gathered import Item, Origin
+from doughwright.gathering.lines import items_of
+from doughwright.gathering.names import candidates, described, is_stage, may_mean
+
+
+def items(line: str) -> tuple[Item, ...]:
+    found = items_of(line, "pasted text", 7)
+    assert found is not None, line
+    assert all(item.origin == Origin("pasted text", 7, line) for item in found)
+    return found
+
+
+def only(line: str) -> Item:
+    (item,) = items(line)
+    return item
+
+
+def brief(item: Item) -> tuple[str, float | None, str | None]:
+    amount = item.amount
+    return item.name, amount.best if amount else None, amount.unit if amount else None
+
+
+# amount before the name, behind it, glued, with leaders, in other hands' signs
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("2 dl milk", ("milk", 2, "dl")),
+        ("75% water", ("water", 75, "%")),
+        ("½ tsp salt", ("salt", 0.5, "tsp")),
+        ("half a teaspoon salt", ("salt", 0.5, "tsp")),
+        ("1,5 dl milk", ("milk", 1.5, "dl")),
+        ("0,5 kg flour", ("flour", 0.5, "kg")),
+        ("1 000 g flour", ("flour", 1000, "g")),
+        ("strong flour .... 500 g", ("strong flour", 500, "g")),
+        ("500g strong flour", ("strong flour", 500, "g")),
+        ("Salt – 10g", ("Salt", 10, "g")),
+        ("water: 350–375 ml", ("water", 362.5, "ml")),
+        ("flour, 500 g, sifted", ("flour", 500, "g")),
+        ("eggs x 2", ("eggs", 2, "")),
+        ("１２５ｇ　ｆｌｏｕｒ", ("flour", 125, "g")),
+        ("flour T55 500 g", ("flour T55", 500, "g")),
+        ("500 g type 550 flour", ("type 550 flour", 500, "g")),
+        ("00 flour 500g", ("00 flour", 500, "g")),
+        ("12-grain flour 200 g", ("12-grain flour", 200, "g")),
+        ("1 cup 2% milk", ("2% milk", 1, "cup")),
+        ("• 250 ml milk, lukewarm", ("milk", 250, "ml")),
+        ("1. 500 g flour", ("flour", 500, "g")),
+        ("▢ 2 tsp salt", ("salt", 2, "tsp")),
+        ("a generous pinch", ("", 1, "pinch")),
+        ("1 heaped tbsp", ("", 1, "tbsp")),
+    ],
+)
+def test_a_line_has_its_amount_and_its_name(
+    line: str, expected: tuple[str, float | None, str | None]
+) -> None:
+    assert brief(only(line)) == expected
+
+
+@pytest.mark.parametrize("line", ["2 % milk", "flour type 550", "cream 36 %"])
+def test_a_number_of_the_name_is_no_amount(line: str) -> None:
+    assert brief(only(line)) == (line, None, None)
+
+
+def test_what_is_beaten_or_soaked_with_another_is_two() -> None:
+    egg, milk = items("1 egg beaten with 1 tbsp milk")
+    assert (brief(egg), brief(milk)) == (("egg", 1, ""), ("milk", 1, "tbsp"))
+    assert egg.note == "beaten with"
+    raisins, water = items("raisins, soaked in 50 ml water")
+    assert brief(raisins) == ("raisins", None, None)
+    assert (*brief(water), water.use) == ("water", 50, "ml", "soak")
+
+
+def test_a_yolk_for_glazing_is_not_the_dough() -> None:
+    eggs, yolk = items("2 eggs, plus 1 egg yolk for glazing")
+    assert (*brief(eggs), eggs.use) == ("eggs", 2, "", "dough")
+    assert (*brief(yolk), yolk.use, yolk.note) == ("egg yolk", 1, "", "glaze", "for glazing")
+    assert only("1 egg, beaten, to glaze").use == "glaze"
+    egg, milk = items("For the glaze: 1 egg beaten with 1 tbsp milk")
+    assert (egg.use, milk.use) == ("glaze", "glaze")
+
+
+def test_flour_for_the_bench_is_dusting() -> None:
+    assert (*brief(only("flour for dusting")), only("flour for dusting").use) == (
+        *("flour", None, None),
+        "dusting",
+    )
+    dough, bench = items("500 g strong flour, plus extra for dusting")
+    assert (dough.use, bench.use, bench.amount) == ("dough", "dusting", None)
+    assert bench.name == "strong flour"
+
+
+@pytest.mark.parametrize(
+    ("line", "first", "other"),
+    [
+        ("malt syrup or honey", ("malt syrup", None, None), ("honey", None, None)),
+        ("1 tbsp malt syrup or honey", ("malt syrup", 1, "tbsp"), ("honey", 1, "tbsp")),
+        ("14 g fresh yeast or 7 g dried", ("fresh yeast", 14, "g"), ("dried yeast", 7, "g")),
+        ("7 g fresh or dried yeast", ("fresh yeast", 7, "g"), ("dried yeast", 7, "g")),
+        ("30 g fresh yeast (or 14 g dried)", ("fresh yeast", 30, "g"), ("dried yeast", 14, "g")),
+        ("20g fresh yeast/7g dried yeast", ("fresh yeast", 20, "g"), ("dried yeast", 7, "g")),
+        ("50 g butter or 3 tbsp oil", ("butter", 50, "g"), ("oil", 3, "tbsp")),
+        # panettone page: alternatives are not additions
+        ("butter 100 g (170 if no clarified butter)", ("butter", 100, "g"), ("butter", 170, "g")),
+        (
+            "orange paste 50 or flavouring paste 50",
+            ("orange paste", 50, ""),
+            ("flavouring paste", 50, ""),
+        ),
+    ],
+)
+def test_alternatives_are_one_item_with_choices(
+    line: str,
+    first: tuple[str, float | None, str | None],
+    other: tuple[str, float | None, str | None],
+) -> None:
+    item = only(line)
+    assert brief(item) == first
+    assert [brief(one) for one in item.alternatives] == [other]
+
+
+def test_half_of_it_is_not_half_a_gram() -> None:
+    other = only("500 g strong white flour (or half wholemeal)").alternatives[0]
+    assert brief(other) == ("wholemeal flour", 0.5, "")
+
+
+def test_a_vague_amount_is_none_and_its_words_are_kept() -> None:
+    drops = only("a few drops of vanilla extract")
+    assert (drops.name, drops.amount, drops.note) == ("vanilla extract", None, "a few drops of")
+    water, salted = items("350 ml water + 20 ml for the salt")
+    assert (water.name, salted.name) == ("water", "water")
+    assert salted.note.startswith("for")
+
+
+def test_what_belongs_to_a_second_choice_is_no_addition() -> None:
+    item = only("500 g flour or 400 g flour and 100 g rye flour")
+    assert brief(item) == ("flour", 500, "g")
+    assert item.alternatives[0].name == "flour and 100 g rye flour"
+
+
+def test_amounts_keep_what_belongs_to_them() -> None:
+    ball = only("1 x 125g ball mozzarella-type cheese")
+    assert (ball.name, ball.note) == ("mozzarella", "mozzarella-type cheese")
+    assert ball.amount is not None
+    assert ball.amount.package is not None
+    assert ball.amount.package.best == 125
+    sachet = only("1 x 7g sachet instant yeast").amount
+    assert sachet is not None
+    assert sachet.package is not None
+    pound = only("1 lb 2 oz strong flour").amount
+    assert pound is not None
+    assert [more.best for more in pound.more] == [2]
+    cup = only("1 cup (125 g, sifted) flour")
+    assert cup.amount is not None
+    assert [same.best for same in cup.amount.same] == [125]
+    assert cup.note == "sifted"
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("juice of 1 lemon", [("lemon juice", 1, "lemon")]),
+        ("juice and zest of 1 lemon", [("lemon juice", 1, "lemon"), ("lemon zest", 1, "lemon")]),
+        ("finely grated zest of 2 oranges", [("orange zest", 2, "orange")]),
+        ("1 orange, zested", [("orange zest", 1, "orange")]),
+    ],
+)
+def test_juice_and_zest_go_by_the_fruit(
+    line: str, expected: list[tuple[str, float | None, str | None]]
+) -> None:
+    assert [brief(item) for item in items(line)] == expected
+
+
+def test_sizes_stand_with_the_count() -> None:
+    for line, size in (
+        ("2 large free-range eggs", "large"),
+        ("2 eggs (size M)", "medium"),
+        ("2 eggs, size L", "large"),
+        ("2 XL eggs", "extra large"),
+        ("2 L eggs", "large"),
+    ):
+        amount = only(line).amount
+        assert amount is not None
+        assert (amount.best, amount.modifiers) == (2, (size,)), line
+
+
+def test_several_on_one_line_stand_apart() -> None:
+    three = items("500 g flour, 300 ml water; 10 g salt")
+    assert [brief(item) for item in three] == [
+        *(("flour", 500, "g"), ("water", 300, "ml"), ("salt", 10, "g"))
+    ]
+    assert [item.name for item in items("salt and pepper")] == ["salt", "pepper"]
+    assert [brief(item) for item in items("1 tsp each cinnamon and cardamom")] == [
+        *(("cinnamon", 1, "tsp"), ("cardamom", 1, "tsp"))
+    ]
+    milk, brush = items("250ml milk (warm) + 2 tbsp for brushing")
+    assert (brush.name, brush.use, milk.note) == ("milk", "glaze", "warm")
+
+
+def test_a_percentage_beside_a_weight_is_another_column() -> None:
+    flour = only("Bread flour 500 g 100%")
+    assert [(key, amount.best) for key, amount in flour.columns] == [("%", 100)]
+    assert only("2 dl yoghurt (10%)").columns == ()
+    assert only("sour cream (20% fat) 100 g").note == "20% fat"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        *("", "   ", "Filling:", "For the sponge", "Makes 24", "Serves 8", "Copyright 2020"),
+        *("Bake at 220 °C for 25 minutes.", "Preheat the oven to 400°F", "Prep time: 20 min"),
+        *("Mix 500 g flour with 300 ml water", "Total 1766 g", "x" * 5000),
+        "This bread is my favourite of all, and I bake it twice a week with 500 g of flour.",
+    ],
+)
+def test_what_is_no_ingredient_is_none(line: str) -> None:
+    assert items_of(line, "pasted text", 1) is None
+
+
+@pytest.mark.parametrize(
+    ("words", "name", "note", "table"),
+    [
+        ("butter, melted and cooled", "butter", "melted and cooled", "unsalted butter"),
+        ("butter, unsalted", "butter, unsalted", "", "unsalted butter"),
+        ("unsalted butter, at room temperature", "unsalted butter", "at room temperature", None),
+        ("strong bread flour", "strong bread flour", "", "strong white flour"),
+        ("unbleached bread flour", "bread flour", "unbleached", "strong white flour"),
+        ("walnuts, chopped", "walnuts", "chopped", "walnuts"),
+        ("Acme Mills strong white flour", "strong white flour", "Acme Mills", None),
+        ("water (36 °C)", "water", "36 °C", "water"),
+        ("all of the poolish", "poolish", "all of the", ""),
+        ("egg yolks", "egg yolks", "", "egg yolk"),
+        ("salt to taste", "salt", "to taste", "salt"),
+        ("almond butter", "almond butter", "", ""),  # no butter
+        ("dried parsley", "dried parsley", "", ""),  # the table's is fresh, nine tenths water
+    ],
+)
+def test_a_name_stands_without_the_words_beside_it(
+    words: str, name: str, note: str, table: str | None
+) -> None:
+    found = described(words)
+    assert (found.name, found.note) == (name, note)
+    wanted = name if table is None else table
+    assert (found.ingredient.name if found.ingredient else "") == wanted
+
+
+def test_a_word_that_leaves_it_open_says_what_it_may_mean() -> None:
+    assert may_mean("Yeast") == ("instant yeast", "active dry yeast", "fresh yeast")
+    assert may_mean("fresh yeast") == ()
+    assert candidates("harbour lane bread flour")[0] == "strong white flour"
+    assert is_stage("Poolish")
