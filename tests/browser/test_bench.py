@@ -2,7 +2,7 @@
 
 import re
 
-from browsing import Opening
+from browsing import Opening, with_own_clock
 from playwright.sync_api import Page, expect
 
 UNDER = """button => {
@@ -20,7 +20,7 @@ IS_IN_VIEW = """element => {
 def at_bench(opened: Opening, *, clock: bool = False, quiet: bool = True) -> Page:
     page = opened.page("/breads/leek-and-curd-pockets/plan", phone=True, quiet=quiet)
     if clock:
-        page.clock.install()
+        with_own_clock(page)
     page.get_by_role("button", name=re.compile("Start at the bench")).first.click()
     begin = page.get_by_role("button", name="Begin now")
     if begin.count():
