@@ -6,6 +6,7 @@ from pathlib import Path
 from textwrap import dedent
 
 import pytest
+from hypothesis import settings
 
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.kitchen import KitchenDocument
@@ -14,6 +15,9 @@ from doughwright.errors import DocumentError, Notice
 from doughwright.resolving.formulas import ResolvedFormula, Wish, resolved_formula
 from doughwright.resolving.kitchens import kitchen_from
 from doughwright.sheets.card import CardSheet, card
+
+settings.register_profile("untimed", deadline=None)  # no test measures time
+settings.load_profile("untimed")
 
 HEADER = "doughwright: formula/1\nname: A bread to test\n"
 

@@ -372,6 +372,21 @@ def test_parts_are_told_by_their_headings() -> None:
     assert made.preparations[2].takes == ("flying sponge", "tangzhong")
 
 
+def test_a_time_is_of_the_part_its_sentence_names_or_the_one_before_it() -> None:
+    gathered = text_gathered(
+        "Sponge\n100 g strong white flour\n100 g water\n2 g instant yeast\n\n"
+        "Dough\n400 g strong white flour\n220 g water\n10 g salt\n\n"
+        "Mix the sponge. Leave it for 30 minutes. Knead for 10 minutes, let rise for 1 hour.\n"
+        "Shape, prove for 45 minutes and bake at 220 °C for 30 minutes."
+    )
+    steps = {(step.verb, step.of): step.time for step in draft(gathered).steps}
+    assert steps["rest", "sponge"] == (1800.0, 1800.0)
+    assert steps["mix", "dough"] == (600.0, 600.0)
+    assert steps["ferment", "dough"] == (3600.0, 3600.0)
+    assert steps["proof", "dough"] == (2700.0, 2700.0)
+    assert ("ferment", "sponge") not in steps
+
+
 def test_less_than_all_of_a_preferment_is_taken_by_weight() -> None:
     made = drafted(
         "Loaf\n\nPoolish\n200 g strong flour\n200 g water\n\n"

@@ -195,14 +195,16 @@ def times_in(origin: Origin) -> Iterator[TimeRead]:
     >>> next(times_in(Origin("a card", 9, "Prove for 45–60 min."))).low
     2700.0
     """
-    for sentence in re.split(r"(?<=[.;!])\s+", origin.text):
+    sentences = re.split(r"(?<=[.;!])\s+", origin.text)
+    for i, sentence in enumerate(sentences):
         seen: set[str] = set()
         for lasting in lastings(sentence):
             verb = _verb(sentence, lasting.start)
             again = verb in seen and not (verb == "bake" and " then " in sentence)
             if verb and not again:
                 seen.add(verb)
-                yield TimeRead(origin, verb, lasting.low, lasting.high)
+                before = " ".join(sentences[:i])
+                yield TimeRead(origin, verb, lasting.low, lasting.high, sentence, before)
 
 
 def lastings(sentence: str) -> Iterator[Lasting]:

@@ -102,12 +102,17 @@ class OvenRead:
 
 @dataclass(frozen=True, slots=True)
 class TimeRead:
-    """A time in s with the word of the step it belongs to (mix, ferment, proof, bake …)."""
+    """A time in s with the word of the step it belongs to (mix, ferment, proof, bake …).
+
+    ``sentence`` is what it stands in, ``before`` what the line says ahead of that.
+    """
 
     origin: Origin
     verb: str
     low: float
     high: float
+    sentence: str = ""
+    before: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ from doughwright.gathering.figures import (
 from doughwright.gathering.gathered import Amount, Gathered, Item, Made, Origin, Section
 from doughwright.gathering.line_items import items_in, known_items, numbered_lines, unmarked
 from doughwright.gathering.tables import TOTAL, cells_of, is_rule, table_read
-from doughwright.gathering.titles import bare_heading, is_heading, is_shouted, title_of
+from doughwright.gathering.titles import STYLES, bare_heading, is_heading, is_shouted, title_of
 
 Mode = Literal["before", "ingredients", "method", "notes"]
 
@@ -342,7 +342,8 @@ def _begins_section(read: Findings, words: str, following: Origin | None) -> boo
         return False
     known = any(words.casefold() == bare_heading(s.title).casefold() for s in read.sections)
     follows = _weighs(following) or _names_part(read, following)
-    return follows and not known and (read.mode == "ingredients" or bool(read.title))
+    may_be_the_title = read.mode == "before" and not read.title
+    return follows and not known and (not may_be_the_title or bare_heading(words).lower() in STYLES)
 
 
 def _names_part(read: Findings, line: Origin | None) -> bool:

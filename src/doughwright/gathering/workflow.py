@@ -15,6 +15,8 @@ COOKED = ("scald", "tangzhong", "yudane", "paste", "roux", "porridge", "custard"
 
 RISING: tuple[StepVerb, ...] = ("ferment", "rest", "retard")
 _DIVIDED = re.compile(r"\bdivid|\bscale (?:at|to|into)|\bcut into\b", re.IGNORECASE)
+_OF_THE_DOUGH = re.compile(r"\b(?:knead|dough|divid|shap|pro[ov]+[ei]|bak)", re.IGNORECASE)
+"""Words of what is done to the dough that is baked."""
 _SHAPED = re.compile(r"\bshap(?:e|ed|ing)\b|\bform into\b|\broll into\b", re.IGNORECASE)
 
 
@@ -24,12 +26,23 @@ def steps_of(gathered: Gathered, parts: Sequence[DraftPreparation]) -> Iterator[
     if main is None or not (gathered.times or gathered.ovens):
         return
     times = [time for time in gathered.times if time.high <= LONGEST_TIME]
-    about = [(time, part_named(time.origin.text, parts) or main) for time in times]
+    about = [(time, _part_of(time, parts) or main) for time in times]
     for part in sorted(parts, key=lambda part: part.name == main):
         own = [time for time, name in about if name == part.name]
         if part.kind in ("preferment", "soaker"):
             yield from _before(part, own)
     yield from _dough(main, gathered, [time for time, name in about if name == main])
+
+
+def _part_of(time: TimeRead, parts: Sequence[DraftPreparation]) -> str:
+    """The part a time is of: named in its sentence, else ahead of it unless work on the dough is.
+
+    "Mix the sponge. Leave for 30 minutes. Knead for 10 minutes." names the sponge for two.
+    """
+    named = part_named(time.sentence, parts)
+    if named or _OF_THE_DOUGH.search(f"{time.before} {time.sentence}"):
+        return named
+    return part_named(time.before, parts)
 
 
 def part_named(words: str, parts: Iterable[DraftPreparation]) -> str:
