@@ -23,7 +23,12 @@ PAGES = (
     "/kitchens/new",
     "/kitchens/harbour-lane/copy",
     "/breads/import",
+    "/compare",
+    "/compare?bread=leek-and-curd-pockets&bread=potato-rolls&bread=scalded-pan-loaf",
+    "/breads/gather",
     BREAD,
+    f"{BREAD}/rework",
+    f"{BREAD}/rework?wish=straight&wish=12+pieces",
     f"{BREAD}?view=text",
     f"{BREAD}/plan?start=2026-03-01T09:00",
     f"{BREAD}/card?measures=yes&sizes=6,8,10",
@@ -113,6 +118,21 @@ def test_what_is_refused_on_the_way_keeps_the_rules(opened: Opening) -> None:
     files.get_by_role("button", name=re.compile("Bring")).first.click()
     expect(files.get_by_role("main")).to_contain_text("1 refused")
     keeps_them_light_and_dark(files)
+
+
+def test_a_wish_that_cannot_be_keeps_the_rules(opened: Opening) -> None:
+    page = opened.page(f"{BREAD}/rework?do=aim&aim=salt&target=much", quiet=False)  # refused: 422
+    expect(page.get_by_label("On the flour")).to_have_attribute("aria-invalid", "true")
+    keeps_them_light_and_dark(page)
+
+
+def test_a_draft_with_all_it_asks_keeps_the_rules(opened: Opening) -> None:
+    page = opened.page("/breads/gather")
+    text = "500 g strong flour\n1 cup milk\n2 eggs\na pinch of love\nsome butter\nbutter or oil\n"
+    page.get_by_label("The recipe", exact=True).fill(text)
+    page.get_by_role("button", name="Make a draft").click()
+    expect(page.get_by_role("main")).to_contain_text("to be settled")
+    keeps_them_light_and_dark(page)
 
 
 def test_two_changes_side_by_side_keep_the_rules(opened: Opening) -> None:

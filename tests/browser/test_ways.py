@@ -5,7 +5,7 @@ from io import BytesIO
 from unicodedata import normalize
 
 import pytest
-from browsing import Opening, brought_in
+from browsing import Opening, brought_in, with_own_clock
 from playwright.sync_api import expect
 from pypdf import PdfReader
 
@@ -62,6 +62,50 @@ def test_a_formula_is_edited_and_saved_without_script(opened: Opening) -> None:
     page.get_by_role("button", name=re.compile("^Save")).first.click()
     page.goto(f"{opened.address}/breads/buns-without-script/history")
     expect(page.get_by_role("main")).to_contain_text("salt 1.8 → 2.3 %")
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_a_straight_dough_becomes_a_poolish_and_its_history_says_so(
+    opened: Opening, *, script: bool
+) -> None:
+    name = "Straight with script" if script else "Straight without"
+    page = opened.page("/breads/new", script=script)
+    page.get_by_label("What it is called").fill(name)
+    page.get_by_role("button", name="Begin it").click()
+    page.get_by_role("link", name="Rework").click()
+    preferment = page.get_by_role("form", name="With a preferment")
+    preferment.get_by_label("Kind").select_option("poolish")
+    preferment.get_by_label("Flour in it").fill("30")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", name="To poolish 30 %")).to_be_visible()
+    expect(page.get_by_role("main")).to_contain_text("Nothing is saved yet")
+    page.get_by_role("button", name="Take it up").click()
+    page.get_by_role("link", name="History").click()
+    newest = page.locator(".history > li").first
+    expect(newest).to_contain_text("To poolish 30 %")
+    expect(newest).to_contain_text("strong white flour 100 → 70 %")
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_a_pasted_recipe_is_asked_about_settled_and_becomes_a_bread(
+    opened: Opening, *, script: bool
+) -> None:
+    name = "Pasted with script" if script else "Pasted without"
+    page = opened.page("/breads", script=script)
+    page.get_by_role("link", name="Gather a recipe").click()
+    recipe = (
+        f"{name}\n\n500 g strong white flour\n1 1/4 cups whole milk\n9 g salt\n7 g instant yeast\n"
+    )
+    page.get_by_label("The recipe", exact=True).fill(recipe)
+    page.get_by_role("button", name="Make a draft").click()
+    expect(page.get_by_role("main")).to_contain_text("whose measure is it?")
+    expect(page.get_by_role("button", name="Make it a bread")).to_have_count(0)
+    page.get_by_role("radio", name=re.compile("US cup")).check()
+    page.get_by_role("button", name="Work it out").click()
+    expect(page.get_by_role("main")).to_contain_text("Nothing stands in the way")
+    page.get_by_role("button", name="Make it a bread").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text(name)
+    expect(page.get_by_label("Amount of whole milk in dough")).to_have_value("305 g")
 
 
 def test_a_plan_is_made_without_script(opened: Opening) -> None:
@@ -125,7 +169,7 @@ AudioContext.prototype.createOscillator = function () {
 def test_the_bell_rings_after_one_tap_when_the_deadline_passes_asleep(opened: Opening) -> None:
     page = opened.page("/breads/leek-and-curd-pockets/plan", phone=True)
     page.context.add_init_script(SOUNDS)
-    page.clock.install()
+    with_own_clock(page)
     page.get_by_role("button", name=re.compile("Start at the bench")).first.click()
     expect(page.locator("#bell")).to_be_visible()
     begin = page.get_by_role("button", name="Begin now")

@@ -257,3 +257,12 @@ def test_a_star_for_too_little_to_print_is_no_zero() -> None:
     assert choice.mass[1] == pytest.approx(0.0045, abs=0.00005)
     settled = drafted(f"French bread\n\n{POOLISH}", **{yeast.key: choice.key})
     assert grams(settled)["fresh yeast"] == pytest.approx(4.536)
+
+
+@pytest.mark.parametrize(
+    "cells", ["0\t0 %", "0 g\t0 %", "1e9 g\t0 %", "500 g\t0 %", "0.001 g\t9999 %"]
+)
+def test_a_column_of_nothing_is_compared_with_nothing(cells: str) -> None:
+    rows = "\n".join(f"{name}\t{cells}" for name in ("strong white flour", "water", "salt"))
+    found = draft(text_gathered(f"Loaf\n\nIngredient\tWeight\tPercent\n{rows}"))
+    assert {line.name for part in found.preparations for line in part.lines} >= {"salt"}

@@ -321,3 +321,10 @@ def test_another_butter_is_as_warm_as_the_one_before_and_powder_is_not() -> None
     water = sponge.ingredients["water"].at
     assert water is not None
     assert water.text == "36 °C"
+
+
+def test_a_share_of_anything_but_a_flour_is_refused_and_never_taken_for_all() -> None:
+    document = read_document(text_of("leek-and-curd-pockets")).document
+    assert isinstance(document, FormulaDocument)
+    formula = solved_document(document)
+    assert code(formula, "olive oil for 50 % of unsalted butter") == "swap-in-part"

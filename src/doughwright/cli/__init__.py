@@ -22,6 +22,7 @@ COMMANDS = {
     "formula": "The percentages of a formula, overall and by preparation.",
     "ingredients": "What the ingredient table knows.",
     "gather": "Other people's recipes, from text or saved pages, as a formula to mend.",
+    "compare": "Several sources of one bread side by side, and a start from the middle.",
     "import": "Files, folders and archives into the library.",
     "export": "The library as files that say what their authors wrote.",
     "backup": "Every revision of everything in the library into one file.",

@@ -66,7 +66,8 @@ def _compared(rows: Sequence[Item]) -> Iterator[Compared]:
             (item, amount)
             for item in rows
             for named, amount in item.columns
-            if named == key and item.amount and amount != item.amount and item.amount.best > 0
+            if named == key and item.amount and amount != item.amount
+            if item.amount.best > 0 and amount.best > 0
         )
         if len(pairs) > 1:
             factor = _factor(pairs, rows)
@@ -86,7 +87,7 @@ def _factor(pairs: Sequence[tuple[Item, Amount]], items: Sequence[Item]) -> floa
     best = min(_ratios(pairs), key=lambda ratio: len(list(_outliers(pairs, ratio))))
     out = [amount for _, amount in _outliers(pairs, best)]
     kept = [(i.amount.best, a.best) for i, a in pairs if a not in out and i.amount]
-    return sum(other for _, other in kept) / sum(one for one, _ in kept)
+    return sum(other for _, other in kept) / sum(one for one, _ in kept) if kept else best
 
 
 def _ratios(pairs: Sequence[tuple[Item, Amount]]) -> list[float]:

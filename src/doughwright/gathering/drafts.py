@@ -8,6 +8,7 @@ from doughwright.documents.formula import MOST_LINES, MOST_PREPARATIONS, Prepara
 from doughwright.engine.ingredients import ingredient_table, plain_words
 from doughwright.errors import Notice
 from doughwright.gathering.columns import one_batch
+from doughwright.gathering.doubting import checked
 from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item, Section, Settings
 from doughwright.gathering.questions import (
@@ -44,7 +45,9 @@ def draft(
     [0.5, 0.325, 0.01]
     """
     asking = Asking(settings or Settings(), answers)
-    single, asked = one_batch(gathered, answers)
+    sound, told_first = checked(gathered, asking.settled, answers)
+    single, asked = one_batch(sound, answers)
+    asked = [*told_first, *asked]
     parts, kinds = _parts(single, asking)
     asked += kinds
     preparations = []
@@ -61,7 +64,8 @@ def draft(
     known = {doubt.key for doubt in doubts if doubt.answer}
     stray = tuple(sorted(answers.keys() - known))
     steps = tuple(steps_of(gathered, whole))
-    return Draft(gathered, asking.settled, whole, doubts, tuple(answers.items()), steps, stray)
+    read = replace(gathered, made=sound.made)
+    return Draft(read, asking.settled, whole, doubts, tuple(answers.items()), steps, stray)
 
 
 # --- Parts ----------------------------------------------------------------------------------------

@@ -16,6 +16,7 @@ from doughwright.sheets.ingredients import IngredientRow
 from doughwright.sheets.kitchens import KitchenComparison
 from doughwright.sheets.label import LabelSheet
 from doughwright.sheets.safety_rows import SafetySheet
+from doughwright.sheets.sources import SourcesSheet
 from doughwright.sheets.yeast import YeastSheet
 
 Sheet = (
@@ -27,6 +28,7 @@ Sheet = (
     | KitchenComparison
     | LabelSheet
     | SafetySheet
+    | SourcesSheet
     | YeastSheet
     | tuple[IngredientRow, ...]
 )

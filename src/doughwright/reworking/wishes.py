@@ -227,6 +227,8 @@ def _swap(formula: ResolvedFormula, kitchen: Kitchen, found: re.Match[str]) -> R
     new, old, share = found["new"], found["old"], _ratio(found, "share")
     wanted = ingredient_for(formula, new)
     found_lines(formula, old)  # refused where it is not in the dough
+    if share is not None and wanted.flour < 1:
+        raise refusal("swap-in-part", name=old)
     if wanted.yeast_equivalent:
         return with_yeast_kind(formula, new)
     if is_powder(wanted):

@@ -11,7 +11,7 @@ LONGEST_OF_ALL = 80
 """A key with a number after it, to tell it from others."""
 KEY = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 RESERVED = frozenset(
-    {"new", "import", "con", "prn", "aux", "nul"}
+    {"new", "import", "gather", "con", "prn", "aux", "nul"}
     | {f"{port}{n}" for port in ("com", "lpt") for n in range(10)}
 )
 """Pages of the web app beside the breads, and what Windows allows no file to be called."""

@@ -7,7 +7,7 @@ from importlib.resources import files
 from doughwright.render.page import STYLES
 from doughwright.render.templating import style as printed
 
-OWN = ("app.css", "library.css", "editor.css", "plan.css", "bench.css")
+OWN = ("app.css", "library.css", "editor.css", "plan.css", "bench.css", "rework.css", "sources.css")
 """The app's own sheets, after those of the printed pages."""
 
 

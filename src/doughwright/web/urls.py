@@ -12,14 +12,17 @@ from doughwright.web.views import (
     comparison,
     documents,
     formula,
+    gather,
     history,
     ingredients,
     kitchens,
     library,
     pairing,
     plan,
+    rework,
     saving,
     series,
+    sources,
 )
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -28,6 +31,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("breads", library.breads, name="breads"),
     path("breads/new", documents.begin, {"kind": "formula"}),
     path("breads/import", library.bring_in),
+    path("breads/gather", gather.gather),
     path("breads/<str:key>/copy", documents.begin, {"kind": "formula"}),
     path("breads/<str:key>/away", documents.away, {"kind": "formula"}),
     path("breads/<str:key>/back", documents.back, {"kind": "formula"}),
@@ -37,6 +41,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("breads/<str:key>/card.txt", card.as_text),
     path("breads/<str:key>/card.html", card.as_page),
     path("breads/<str:key>/card.json", card.as_json_ld),
+    path("compare", sources.compare),
+    path("compare/start", sources.start),
     path("library.zip", library.library_zip),
     path("series", series.series),
     path("series/new", documents.begin, {"kind": "series"}),
@@ -56,6 +62,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     # a bread
     path("breads/<str:key>", formula.formula),
     path("breads/<str:key>/live", formula.live),
+    path("breads/<str:key>/rework", rework.rework),
     path("breads/<str:key>/history", history.history),
     path("breads/<str:key>/history/<int:number>", history.earlier),
     # at the bench

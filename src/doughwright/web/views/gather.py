@@ -1,0 +1,80 @@
+"""Somebody's recipe pasted: a draft with what is asked beside its lines, and at last a bread."""
+
+from collections.abc import Mapping
+
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_http_methods
+
+from doughwright.errors import DocumentError, Notice
+from doughwright.gathering.pages import decoded
+from doughwright.web import saving
+from doughwright.web.gathered_page import EGGS, SYSTEMS, Shown, Source, shown, source_in
+from doughwright.web.pages import page
+from doughwright.web.starts import LONGEST_NAME, named
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def gather(request: HttpRequest) -> HttpResponse:
+    """A field for a recipe; what is in it as a draft; what is settled as a bread."""
+    if request.method != "POST":
+        return _page(request, {}, Source())
+    fields = {name: str(said) for name, said in request.POST.items()}
+    try:
+        fields |= _file(request, fields)
+        source = source_in(fields)
+        found = shown(source)
+    except DocumentError as error:
+        return _page(request, fields, Source(), problems=error.problems)
+    if request.POST.get("do") == "make":
+        return _made(request, fields, source, found)
+    return _page(request, fields, source, found)
+
+
+def _file(request: HttpRequest, fields: Mapping[str, str]) -> dict[str, str]:
+    """The text of a file that was sent, in place of what is pasted."""
+    file = request.FILES.get("file")
+    if file is None:
+        return {}
+    name = file.name or "a file"
+    if fields.get("text", "").strip():
+        raise DocumentError([Notice.of("gather-two-sources", "file", file=name)])
+    text = decoded(file.read())
+    if text is None:
+        raise DocumentError([Notice.of("import-not-text", "file", file=name)])
+    return {"text": text, "source": name}
+
+
+def _made(
+    request: HttpRequest, fields: Mapping[str, str], source: Source, found: Shown
+) -> HttpResponse:
+    """A bread of the library, once nothing stands in the way."""
+    if found.draft.is_blocked:
+        return _page(request, fields, source, found, status=422)
+    try:
+        text = named(found.text, fields.get("name", ""))
+        return saving.saved(request, "formula", None, text)
+    except DocumentError as error:
+        return _page(request, fields, source, found, problems=error.problems)
+
+
+def _page(
+    request: HttpRequest,
+    fields: Mapping[str, str],
+    source: Source,
+    found: Shown | None = None,
+    problems: tuple[Notice, ...] = (),
+    status: int = 200,
+) -> HttpResponse:
+    title = found.draft.gathered.title if found else ""
+    said = {
+        "fields": fields,
+        "source": source,
+        "found": found,
+        "problems": problems,
+        "wrong": {str(problem.where[0]) for problem in problems if problem.where},
+        "systems": SYSTEMS,
+        "eggs": EGGS,
+        "name": fields.get("name") or " ".join(title.split())[:LONGEST_NAME] or "Gathered bread",
+        "message": fields.get("message") or f"Gathered from {source.name}",
+    }
+    return page(request, "gather.html.j2", said, status=422 if problems else status)
