@@ -1,5 +1,8 @@
 """What a server works out before a baker waits for it."""
 
+import subprocess
+import sys
+
 import pytest
 from django.utils import timezone
 
@@ -19,3 +22,14 @@ def test_every_bread_of_a_new_library_has_its_figures_after_the_first_pages() ->
     found = [noted(item) for item in listed("formula")]
     assert len(found) == 8
     assert all(figures is not None and figures.rests_on == on for figures in found)
+
+
+def test_the_models_are_compiled_by_a_process_that_knows_no_database() -> None:
+    made = subprocess.run(
+        [sys.executable, "-m", "doughwright.web.warming"],
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=300,
+    )
+    assert (made.returncode, made.stdout, made.stderr) == (0, "", "")

@@ -1,11 +1,10 @@
-"""What a new document begins as."""
+"""What a new document begins as. No database is needed to know it."""
 
 from collections.abc import Mapping
 from types import MappingProxyType
 
 from doughwright.documents.editing import SetValue, edited
 from doughwright.errors import DocumentError, Notice
-from doughwright.store.library import Kind
 
 LONGEST_NAME = 120
 
@@ -37,7 +36,7 @@ process:
 """
 """Common practice, no source: a plain white dough to begin from."""
 
-EMPTY: Mapping[Kind, str] = MappingProxyType(
+EMPTY: Mapping[str, str] = MappingProxyType(
     {
         "formula": STRAIGHT_DOUGH,
         "kitchen": "doughwright: kitchen/1\nname: A kitchen\nroom: 21 °C\n",
