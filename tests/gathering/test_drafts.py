@@ -387,6 +387,35 @@ def test_a_time_is_of_the_part_its_sentence_names_or_the_one_before_it() -> None
     assert ("ferment", "sponge") not in steps
 
 
+LOAF = "A loaf\n\n500 g strong white flour\n300 g water\n10 g salt\n5 g instant yeast\n\n"
+
+
+@pytest.mark.parametrize(
+    ("method", "expected"),
+    [
+        ("Let rise 1 1/2 hours. Shape. Let rise 45 minutes.", {"ferment": 90, "proof": 45}),
+        ("Let rise 2 hours, then shape and prove for 3/4 hour.", {"ferment": 120, "proof": 45}),
+        ("Bulk ferment for 1-1/2 hours.\nShape into rolls; let rise 30 minutes.", {"proof": 30}),
+    ],
+)
+def test_a_rise_after_the_shaping_is_the_proof(method: str, expected: dict[str, float]) -> None:
+    steps = {step.verb: step.time for step in draft(text_gathered(LOAF + method)).steps}
+    assert {verb: (steps[verb] or (0.0, 0.0))[0] / 60 for verb in expected} == expected  # type: ignore[index]
+
+
+def test_a_poolish_keeps_its_time_and_the_bulk_is_the_dough_s() -> None:
+    text = (
+        "Baguette\n\nPoolish\n300 g strong white flour\n300 g water\n1 g instant yeast\n\n"
+        "Final dough\nall of the poolish\n700 g strong white flour\n380 g water\n20 g salt\n\n"
+        "Poolish ferments 12 hours at 21 C. Bulk 2 hours."
+    )
+    steps = {(step.verb, step.of): step.time for step in draft(text_gathered(text)).steps}
+    assert steps["ferment", "poolish"] == (43200.0, 43200.0)
+    assert [
+        t for (verb, of), t in steps.items() if (verb, of != "poolish") == ("ferment", True)
+    ] == [(7200.0, 7200.0)]
+
+
 def test_less_than_all_of_a_preferment_is_taken_by_weight() -> None:
     made = drafted(
         "Loaf\n\nPoolish\n200 g strong flour\n200 g water\n\n"

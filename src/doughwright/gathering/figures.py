@@ -78,11 +78,13 @@ _HEAT = re.compile(
 _GAS = re.compile(r"\bgas(?:\s+mark)?\s*([1-9]\d?|[¼½]|1/[24])(?![\d°])", _ANY_CASE)
 
 _UNITS: Mapping[str, float] = MappingProxyType({"s": 1.0, "m": 60.0, "h": 3600.0, "d": 86400.0})
-_NUMBER = r"\d{1,4}(?:[.,]\d{1,2})?(?:\s*½)?|½"
+_SIGNS: Mapping[str, float] = MappingProxyType({"¼": 0.25, "½": 0.5, "¾": 0.75})
+_FRACTION = re.compile(r"(?:(?<=\d)[ -])?(?<![\d/])([13])\s?[/⁄]\s?([24])(?![\d/])")
+_NUMBER = r"\d{1,4}(?:[.,]\d{1,2})?(?:\s*[¼½¾])?|[¼½¾]"
 _UNIT = r"(?:hours?|hrs?|h|minutes?|mins?|min|days?|seconds?|secs?)\b\.?"
 _TERM = rf"(?:{_NUMBER})\s*{_UNIT}(?:\s*(?:and\s+)?(?:{_NUMBER})\s*(?:minutes?|mins?|min)\b\.?)?"
 _LASTS = re.compile(
-    rf"(?<![\d.,])(?:(?P<low>{_TERM}|{_NUMBER})\s*(?:-|–|—|to|or)\s*)?(?P<high>{_TERM})",
+    rf"(?<![\d.,/⁄])(?:(?P<low>{_TERM}|{_NUMBER})\s*(?:-|–|—|to|or)\s*)?(?P<high>{_TERM})",
     _ANY_CASE,
 )
 _PART = re.compile(rf"({_NUMBER})\s*([a-z]+)", _ANY_CASE)
@@ -92,9 +94,12 @@ VERBS: Mapping[str, str] = MappingProxyType(
         **dict.fromkeys(("mix", "knead", "beat", "combine", "stir", "mixing", "kneading"), "mix"),
         **dict.fromkeys(("ferment", "rise", "bulk", "rising", "double", "doubled"), "ferment"),
         **dict.fromkeys(("fermentation", "risen", "ripe", "bubbly"), "ferment"),
-        **dict.fromkeys(("proof", "prove", "proofing", "proving", "proved"), "proof"),
+        **dict.fromkeys(("ferments", "fermented", "fermenting", "rises"), "ferment"),
+        **dict.fromkeys(
+            ("proof", "proofs", "prove", "proves", "proofing", "proving", "proved"), "proof"
+        ),
         **dict.fromkeys(("bake", "baking", "baked", "oven"), "bake"),
-        **dict.fromkeys(("rest", "relax", "resting", "stand", "leave"), "rest"),
+        **dict.fromkeys(("rest", "rests", "relax", "resting", "stand", "stands", "leave"), "rest"),
         **dict.fromkeys(("cool", "cooling"), "cool"),
         **dict.fromkeys(("retard", "chill", "refrigerate", "fridge", "cold"), "retard"),
         **dict.fromkeys(("soak", "soaking"), "soak"),
@@ -195,7 +200,7 @@ def times_in(origin: Origin) -> Iterator[TimeRead]:
     >>> next(times_in(Origin("a card", 9, "Prove for 45–60 min."))).low
     2700.0
     """
-    sentences = re.split(r"(?<=[.;!])\s+", origin.text)
+    sentences = re.split(r"(?<=[.;!])\s+", with_signs(origin.text))
     for i, sentence in enumerate(sentences):
         seen: set[str] = set()
         for lasting in lastings(sentence):
@@ -207,13 +212,23 @@ def times_in(origin: Origin) -> Iterator[TimeRead]:
                 yield TimeRead(origin, verb, lasting.low, lasting.high, sentence, before)
 
 
+def with_signs(words: str) -> str:
+    """Words with a fraction of two numbers written as its sign, where there is one.
+
+    >>> with_signs("rise 1 1/2 hours, or 1-1/2 to 2 1/4; then 3/4 hour")
+    'rise 1½ hours, or 1½ to 2¼; then ¾ hour'
+    """
+    signs = {("1", "4"): "¼", ("1", "2"): "½", ("2", "4"): "½", ("3", "4"): "¾"}
+    return _FRACTION.sub(lambda found: signs.get((found[1], found[2]), found[0]), words)
+
+
 def lastings(sentence: str) -> Iterator[Lasting]:
     """Every stretch of time in a sentence.
 
     >>> [lasting.high for lasting in lastings("for 1 h 30 min, or 2–3 hours")]
     [5400.0, 10800.0]
     """
-    for found in _LASTS.finditer(sentence):
+    for found in _LASTS.finditer(with_signs(sentence)):
         high = _seconds(found["high"], "")
         unit = _PART.search(found["high"])
         low = _seconds(found["low"], unit[2] if unit else "") if found["low"] else high
@@ -227,8 +242,8 @@ def _seconds(words: str, unit: str) -> float:
 
 
 def _value(number: str) -> float:
-    whole = number.replace("½", "").strip().replace(",", ".")
-    return float(whole or 0) + (0.5 if "½" in number else 0.0)
+    whole = number.rstrip("¼½¾ ").replace(",", ".")
+    return float(whole or 0) + _SIGNS.get(number.strip()[-1:], 0.0)
 
 
 def _verb(sentence: str, start: int) -> str:

@@ -15,7 +15,7 @@ COOKED = ("scald", "tangzhong", "yudane", "paste", "roux", "porridge", "custard"
 
 RISING: tuple[StepVerb, ...] = ("ferment", "rest", "retard")
 _DIVIDED = re.compile(r"\bdivid|\bscale (?:at|to|into)|\bcut into\b", re.IGNORECASE)
-_OF_THE_DOUGH = re.compile(r"\b(?:knead|dough|divid|shap|pro[ov]+[ei]|bak)", re.IGNORECASE)
+_OF_THE_DOUGH = re.compile(r"\b(?:knead|bulk|dough|divid|shap|pro[ov]+[ei]|bak)", re.IGNORECASE)
 """Words of what is done to the dough that is baked."""
 _SHAPED = re.compile(r"\bshap(?:e|ed|ing)\b|\bform into\b|\broll into\b", re.IGNORECASE)
 
@@ -71,7 +71,8 @@ def _dough(main: str, gathered: Gathered, times: Sequence[TimeRead]) -> Iterator
         verb: next((line.line for line in gathered.method if words.search(line.text)), None)
         for verb, words in (("divide", _DIVIDED), ("shape", _SHAPED))
     }
-    divided, times = told["divide"], _bulk_first(times)
+    divided = told["divide"]
+    times = _bulk_first([_proofed(time, told["shape"]) for time in times])
     yield _first("mix", main, times)
     late = [t for t in times if t.verb == "rest" and divided and t.origin.line > divided]
     yield from (_timed(t, main) for t in times if t.verb in RISING and t not in late)
@@ -82,6 +83,14 @@ def _dough(main: str, gathered: Gathered, times: Sequence[TimeRead]) -> Iterator
         yield DraftStep("shape", main)
     yield from (_timed(t, main) for t in times if t.verb == "proof")
     yield from _baked(main, gathered, times)
+
+
+def _proofed(time: TimeRead, shaped: int | None) -> TimeRead:
+    """A rise that is told of after the shaping is the proof."""
+    if time.verb != "ferment" or shaped is None or time.origin.line < shaped:
+        return time
+    behind = time.origin.line > shaped or _SHAPED.search(time.before)
+    return replace(time, verb="proof") if behind or _SHAPED.match(time.sentence) else time
 
 
 def _bulk_first(times: Sequence[TimeRead]) -> list[TimeRead]:
