@@ -5,15 +5,18 @@ worked out by hand and stand beside each test with their tolerance.
 """
 
 from collections.abc import Callable
+from textwrap import dedent
 
 import pytest
 
+from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.reading import read_document
 from doughwright.engine.overall import hydration, overall_lines, salt_ratio
 from doughwright.errors import DocumentError, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import kitchen_from
 from doughwright.reworking.preferments import PrefermentAsked, straight, with_preferment
-from doughwright.reworking.rework import Rework
+from doughwright.reworking.rework import Rework, solved_document
 from doughwright.reworking.swaps import with_liquid_milk
 from doughwright.reworking.wishes import rework_asked
 
@@ -442,3 +445,33 @@ def test_all_of_a_sponge_by_weight_stays_all_of_it(solve: Solve) -> None:
     for wish in ("7 pieces", "12 pieces of 90 g", "hydration 50 %", "fresh yeast"):
         solution = asked(challah, wish).formula.solution
         assert solution.named("sponge").used == pytest.approx(1.0, abs=1e-5)
+
+
+def test_a_size_asked_for_is_never_refused_for_the_rounding_of_its_own_lines() -> None:
+    weighed = """
+        yield: {pieces: 2, piece: 860 g}
+        preparations:
+          levain:
+            kind: preferment
+            ingredients:
+              strong white flour: 100 g
+              water: 100 g
+              starter: {amount: 40 g, hydration: 100 %}
+          dough:
+            kind: dough
+            from: [levain]
+            ingredients:
+              strong white flour: 680 g
+              wholemeal flour: 200 g
+              water: 580 g
+              salt: 20 g
+    """
+    for pieces, piece in ((3, 700), (2, 1459), (7, 333)):
+        text = dedent(weighed).lstrip()
+        document = read_document(f"doughwright: formula/1\nname: Loaf\n{text}").document
+        assert isinstance(document, FormulaDocument)
+        wish = f"{pieces} pieces of {piece} g"
+        done = rework_asked(solved_document(document), kitchen_from(None), wish)
+        made = done.formula.solution
+        assert made.pieces == pieces
+        assert made.dough == pytest.approx(pieces * piece / 1000 / (1 - made.spare), rel=1e-3)

@@ -15,6 +15,8 @@ from doughwright.units import CubicMetre, Kilogram, Metre, Ratio, SquareMetre
 
 _EXACT = 1e-9
 _WEIGHABLE: Ratio = 1e-6
+_ROUNDED: Ratio = 1e-4
+"""A tenth of a gram in a kilogram of dough is a rounding of its lines, no want of dough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +135,7 @@ def _short_of_spare(formula: SolvedFormula) -> SolvedFormula:
     assert formula.pieces is not None
     assert formula.piece is not None
     wanted = formula.pieces * formula.piece
-    if wanted > formula.dough * (1 + _WEIGHABLE):
+    if wanted > formula.dough * (1 + _ROUNDED):
         raise ImpossibleInput([_too_little(formula.dough, formula.pieces, formula.piece)])
     spare = max(0.0, 1 - wanted / formula.dough)
     notice = Notice.of(
