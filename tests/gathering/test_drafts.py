@@ -416,6 +416,20 @@ def test_a_poolish_keeps_its_time_and_the_bulk_is_the_dough_s() -> None:
     ] == [(7200.0, 7200.0)]
 
 
+@pytest.mark.parametrize(
+    ("method", "oven"),
+    [
+        ("Bake at 250 C for 10 minutes, then 45 minutes at 200 C.", ""),
+        ("Preheat the oven to 475F. Bake for 25 minutes at 425F.", ""),
+        ("Bake at 220C/200C fan for 30 minutes.", "220 °C"),
+        ("Bake at 400°F/200°C for 30 minutes.", "400 °F"),
+    ],
+)
+def test_of_an_oven_that_is_turned_no_setting_is_written(method: str, oven: str) -> None:
+    (baked,) = (step for step in draft(text_gathered(LOAF + method)).steps if step.verb == "bake")
+    assert baked.oven == oven
+
+
 def test_less_than_all_of_a_preferment_is_taken_by_weight() -> None:
     made = drafted(
         "Loaf\n\nPoolish\n200 g strong flour\n200 g water\n\n"

@@ -105,6 +105,7 @@ def _baked(main: str, gathered: Gathered, times: Sequence[TimeRead]) -> Iterator
     """It goes into the oven that was found first, a temperature before a mark."""
     oven = next((oven for oven in gathered.ovens if oven.temperature), None)
     oven = oven or next(iter(gathered.ovens), None)
+    oven = None if _is_turned(gathered.ovens) else oven  # which of them holds is the baker's to say
     step = _first("bake", main, times)
     bakes = [t for t in times if t.verb == "bake" and t.origin == step.origin]
     if len(bakes) > 1:  # ten minutes, then ten to twelve
@@ -115,6 +116,19 @@ def _baked(main: str, gathered: Gathered, times: Sequence[TimeRead]) -> Iterator
     elif step.time:
         yield step
     yield from (_timed(time, main) for time in times[-1:] if time.verb == "cool")
+
+
+SAME_SETTING = 12.0
+"""Settings of one kind of oven so near, in K, are one: ``400 °F/200 °C`` (assumption)."""
+
+
+def _is_turned(ovens: Iterable[OvenRead]) -> bool:
+    """Whether several settings are told of one kind of oven: one alone would burn the bread."""
+    by_kind: dict[str, list[float]] = {}
+    for oven in ovens:
+        if oven.temperature:
+            by_kind.setdefault(oven.kind, []).append(oven.temperature)
+    return any(max(told) - min(told) > SAME_SETTING for told in by_kind.values())
 
 
 def _first(verb: StepVerb, name: str, times: Sequence[TimeRead]) -> DraftStep:
