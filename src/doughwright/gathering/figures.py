@@ -223,12 +223,12 @@ def with_signs(words: str) -> str:
 
 
 def lastings(sentence: str) -> Iterator[Lasting]:
-    """Every stretch of time in a sentence.
+    """Every stretch of time in a sentence whose fractions are signs (:func:`with_signs`).
 
     >>> [lasting.high for lasting in lastings("for 1 h 30 min, or 2–3 hours")]
     [5400.0, 10800.0]
     """
-    for found in _LASTS.finditer(with_signs(sentence)):
+    for found in _LASTS.finditer(sentence):
         high = _seconds(found["high"], "")
         unit = _PART.search(found["high"])
         low = _seconds(found["low"], unit[2] if unit else "") if found["low"] else high
