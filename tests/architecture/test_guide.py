@@ -5,6 +5,7 @@ blocks are written to their file, ``console`` blocks are run. ``…`` stands for
 """
 
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -20,7 +21,7 @@ GUIDES = sorted((ROOT / "docs/guide").glob("*.md"))
 
 def run(command: str, folder: Path) -> str:
     """What a command line of the guide prints, errors after the rest."""
-    program, *arguments = command.split()
+    program, *arguments = shlex.split(command)
     assert program == "doughwright"
     ran = subprocess.run(
         [sys.executable, "-m", "doughwright", *arguments],
