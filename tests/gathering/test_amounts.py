@@ -116,6 +116,27 @@ def test_an_amount_has_its_unit_and_its_modifiers(
 
 
 @pytest.mark.parametrize(
+    ("text", "unit", "whose", "rest"),
+    [
+        ("2 Japanese cups milk", "cup", "japanese", " milk"),
+        ("1 US cup sugar", "cup", "us", " sugar"),
+        ("1 U.S. fl. oz milk", "fl oz", "us", " milk"),
+        ("1 metric cup flour", "cup", "metric", " flour"),
+        ("an imperial pint of water", "pint", "imperial", " of water"),
+        ("1 Australian standard tablespoon honey", "tbsp", "australian", " honey"),
+        ("1 cup (US) flour", "cup", "us", " flour"),
+        ("2 Swedish pears", "", None, " Swedish pears"),
+        ("500 g US flour", "g", None, " US flour"),
+    ],
+)
+def test_a_measure_says_whose_it_is(text: str, unit: str, whose: str | None, rest: str) -> None:
+    found = amount_at(text)
+    assert found is not None
+    assert (found.amount.unit, text[found.end :]) == (unit, rest)
+    assert found.amount.modifiers == ((whose,) if whose else ())
+
+
+@pytest.mark.parametrize(
     ("text", "more"),
     [
         ("1 lb 2 oz", [(2, "oz")]),

@@ -23,6 +23,7 @@ from doughwright.gathering.drafted import Draft, DraftLine
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Doubt, Settings
 from doughwright.gathering.sections import text_gathered
+from doughwright.gathering.telling import weight_beside
 from doughwright.gathering.writing import formula_text
 from doughwright.resolving.formulas import ResolvedFormula, Wish, resolved_formula, sized_wish
 
@@ -295,11 +296,68 @@ Mix a filling of 200 g fresh cheese, 100 g sulguni, 50 g butter and one egg.
 """
 
 
+def test_what_has_no_amount_may_stay_unweighed() -> None:
+    text = "Buns\n\n500 g plain flour\n300 g milk\n10 g fresh yeast\n9 g salt\nnib sugar\n"
+    asked = question(drafted(text), "7:nib sugar:amount")
+    assert asked.blocks
+    made = drafted(text, **{asked.key: "not weighed"})
+    assert not made.is_blocked
+    assert "# nib sugar: line 7: nib sugar" in formula_text(made)
+    weighed = drafted(text, **{asked.key: "40 g", "7:nib sugar:name": "sugar"})
+    (sugar,) = [line.mass for line in weighed.preparations[0].lines if line.table == "sugar"]
+    assert sugar == pytest.approx((0.04,) * 3)
+
+
+def test_an_unknown_name_takes_any_of_the_table() -> None:
+    text = "Buns\n\n500 g Fantastic W 300\n300 g water\n9 g salt\n5 g instant yeast\n"
+    asked = question(drafted(text), "3:fantastic w 300:name")
+    assert (asked.blocks, asked.takes) == (True, "ingredient")
+    made = drafted(text, **{asked.key: "Strong White Flour"})
+    assert question(made, asked.key).answer == "strong white flour"
+    assert not made.is_blocked
+    wrong = drafted(text, **{asked.key: "moon dust"})
+    assert question(wrong, asked.key).is_open
+    assert asked.key in wrong.stray
+
+
+def test_a_recipe_in_another_language_is_asked_no_more_than_in_this_one() -> None:
+    german = """Hefezopf
+
+500 g Weizenmehl Type 550
+250 ml lauwarme Milch
+20 g frische Hefe
+80 g Zucker
+80 g weiche Butter
+9 g Salz
+1 Eigelb zum Bestreichen
+"""
+    italian = """Treccia
+
+500 g farina 00
+250 ml latte tiepido
+20 g lievito di birra fresco
+80 g zucchero
+80 g burro morbido
+9 g sale
+1 tuorlo per spennellare
+"""
+    for text in (german, italian):
+        made = drafted(text, Settings("IT", "metric", "medium"))
+        assert not made.is_blocked, made.open_doubts
+        weights = {line.table: line.mass for part in made.preparations for line in part.lines}
+        assert [part.name for part in made.preparations] == ["dough", "glaze"]
+        assert weights["fresh yeast"] == pytest.approx((0.02,) * 3)
+        assert weights["whole milk"] == pytest.approx((0.2578,) * 3, abs=1e-4)
+        kinds = {doubt.key.rpartition(":")[2] for doubt in made.open_doubts}
+        assert kinds == {"kind"}, "which flour, which milk, which butter"
+
+
 def test_a_missing_amount_is_asked_and_never_made_up() -> None:
     # I12, georgia.travel: the milk has no amount, so that nothing is known of the hydration
     made = drafted(MEGRELIAN, AMERICAN)
     milk = question(made, "7:milk:amount")
-    assert (milk.blocks, milk.choices, milk.answer) == (True, (), "")
+    assert [choice.key for choice in milk.choices] == ["not weighed"]
+    assert (milk.blocks, milk.takes, milk.answer) == (True, "amount", "")
     assert made.is_blocked
     line = next(line for line in made.preparations[0].lines if line.name == "milk")
     assert (line.mass, line.share) == (None, None)
@@ -416,20 +474,6 @@ def test_a_poolish_keeps_its_time_and_the_bulk_is_the_dough_s() -> None:
     ] == [(7200.0, 7200.0)]
 
 
-@pytest.mark.parametrize(
-    ("method", "oven"),
-    [
-        ("Bake at 250 C for 10 minutes, then 45 minutes at 200 C.", ""),
-        ("Preheat the oven to 475F. Bake for 25 minutes at 425F.", ""),
-        ("Bake at 220C/200C fan for 30 minutes.", "220 °C"),
-        ("Bake at 400°F/200°C for 30 minutes.", "400 °F"),
-    ],
-)
-def test_of_an_oven_that_is_turned_no_setting_is_written(method: str, oven: str) -> None:
-    (baked,) = (step for step in draft(text_gathered(LOAF + method)).steps if step.verb == "bake")
-    assert baked.oven == oven
-
-
 def test_less_than_all_of_a_preferment_is_taken_by_weight() -> None:
     made = drafted(
         "Loaf\n\nPoolish\n200 g strong flour\n200 g water\n\n"
@@ -497,6 +541,199 @@ def test_doubts_keep_their_keys_when_one_is_settled() -> None:
     keys = {doubt.key for doubt in before.doubts}
     assert keys == {doubt.key for doubt in after.doubts}
     assert {"3:yeast:kind", "5:salt:amount", "country", "egg size"} <= keys
+
+
+# --- Where a line goes --------------------------------------------------------------------------
+
+ROLLS = "Rolls\n\n500 g strong flour\n250 g whole milk\n8 g salt\n7 g instant yeast\n"
+
+
+def weights(made: Draft) -> dict[str, dict[str, float]]:
+    """What each part has of each of its lines, in grams."""
+    return {
+        part.name: {line.name: round(1000 * line.mass[1], 1) for line in part.lines if line.mass}
+        for part in made.preparations
+    }
+
+
+def beyond_the_rolls(made: Draft) -> dict[str, dict[str, float]]:
+    rolls = ("strong flour", "whole milk", "salt", "instant yeast")
+    parts = {
+        name: {line: mass for line, mass in lines.items() if line not in rolls}
+        for name, lines in weights(made).items()
+    }
+    return {name: lines for name, lines in parts.items() if lines}
+
+
+def test_of_a_wash_nothing_is_in_the_dough() -> None:
+    made = drafted(ROLLS + "1 egg beaten with 1 tbsp cream, for the glaze", AMERICAN)
+    assert list(beyond_the_rolls(made)) == ["glaze"]
+    assert set(beyond_the_rolls(made)["glaze"]) == {"egg", "cream"}
+    assert not made.is_blocked
+
+
+def test_of_a_glaze_an_amount_that_nobody_knows_stops_nothing() -> None:
+    made = drafted(f"{ROLLS}1 egg, beaten with a splash of whipping cream, for brushing", AMERICAN)
+    assert beyond_the_rolls(made) == {"glaze": {"egg": 50.0}}
+    assert [(doubt.key, doubt.blocks) for doubt in made.open_doubts] == [
+        ("7:whipping cream:amount", False)
+    ]
+    assert "# whipping cream: line 7" in formula_text(made)
+    solved(made)
+
+
+def test_what_is_strewn_on_top_is_not_flour_for_the_bench() -> None:
+    made = drafted(f"{ROLLS}flour for dusting\n10 g sesame seeds, for sprinkling")
+    assert beyond_the_rolls(made) == {"topping": {"sesame seeds": 10.0}}
+
+
+def test_an_egg_that_may_be_for_the_glaze_is_asked_and_stays_out_till_then() -> None:
+    text = f"{ROLLS}1 egg + 1 yolk for glazing"
+    made = drafted(text, AMERICAN)
+    doubt = question(made, "7:egg:use")
+    assert ([choice.key for choice in doubt.choices], doubt.blocks) == (["dough", "glaze"], True)
+    assert "      # egg: line 7" in formula_text(made)
+    glaze, dough = (drafted(text, AMERICAN, **{doubt.key: key}) for key in ("glaze", "dough"))
+    assert beyond_the_rolls(glaze) == {"glaze": {"egg": 50.0, "yolk": 17.0}}
+    assert beyond_the_rolls(dough) == {"dough": {"egg": 50.0}, "glaze": {"yolk": 17.0}}
+    assert not glaze.is_blocked
+
+
+def test_an_egg_to_brush_with_is_a_glaze_whatever_it_stands_under() -> None:
+    made = drafted(
+        f"Rolls\n\nDough\n{ROLLS.partition(chr(10) * 2)[2]}\nFilling\n100 g sugar\n"
+        "1 egg, for brushing\n30 g unsalted butter, for brushing",
+        AMERICAN,
+    )
+    # butter is brushed on the sheet that is rolled up
+    assert beyond_the_rolls(made) == {
+        "filling": {"sugar": 100.0, "unsalted butter": 30.0},
+        "glaze": {"egg": 50.0},
+    }
+
+
+@pytest.mark.parametrize(
+    ("answer", "expected"),
+    [
+        ("60 g for the dough, 40 g for the filling", {"dough": 60.0, "filling": 40.0}),
+        ("60 g for the dough, the rest for the filling", {"dough": 60.0, "filling": 40.0}),
+        ("25 g for brushing", {"dough": 75.0, "glaze": 25.0}),
+        ("all", {"dough": 100.0}),
+    ],
+)
+def test_what_is_divided_is_asked_and_goes_where_the_answer_says(
+    answer: str, expected: dict[str, float]
+) -> None:
+    text = f"{ROLLS}100 g unsalted butter, divided"
+    made = drafted(text)
+    doubt = question(made, "7:unsalted butter:divided")
+    assert (doubt.blocks, doubt.choices) == (True, ())
+    assert "unsalted butter: 100 g  #" not in formula_text(made)
+    settled = drafted(text, None, **{doubt.key: answer})
+    found = {name: lines["unsalted butter"] for name, lines in beyond_the_rolls(settled).items()}
+    assert (found, settled.is_blocked, settled.stray) == (expected, False, ())
+
+
+@pytest.mark.parametrize(
+    "answer", ["60 g", "60 g for the dough, 50 g for the filling", "some for the dough", "butter"]
+)
+def test_an_answer_that_does_not_divide_it_leaves_it_open(answer: str) -> None:
+    made = drafted(
+        f"{ROLLS}100 g unsalted butter, divided", None, **{"7:unsalted butter:divided": answer}
+    )
+    assert (made.is_blocked, made.stray) == (True, ("7:unsalted butter:divided",))
+
+
+def test_a_share_that_the_method_tells_with_its_whole_is_taken() -> None:
+    step = "50 g of the 70 g butter is for the filling."
+    made = drafted(f"{ROLLS}70 g unsalted butter\n\nMethod\nMix.\n{step}")
+    assert beyond_the_rolls(made) == {
+        "dough": {"unsalted butter": 20.0},
+        "filling": {"unsalted butter": 50.0},
+    }
+    written = formula_text(made)
+    assert "unsalted butter: 20 g  # line 7: 70 g unsalted butter; 70 g less 50 g" in written
+    assert f"unsalted butter: 50 g  # line 11: {step}" in written
+
+
+@pytest.mark.parametrize(
+    ("line", "step"),
+    [
+        ("80 g sugar", "Reserve 2 tbsp of the sugar for sprinkling."),
+        ("80 g sugar", "Use 30 g of the sugar for the filling."),
+        ("100 g unsalted butter", "Bake, then brush with the remaining butter."),
+        ("100 g unsalted butter", "Use the rest of the butter to brush the rolls."),
+        ("2 eggs", "Brush with the other egg."),
+        ("1 egg", "Brush with beaten egg and bake."),
+    ],
+)
+def test_what_the_method_takes_elsewhere_is_asked(line: str, step: str) -> None:
+    made = drafted(f"{ROLLS}{line}\n\nMethod\nMix.\n{step}", AMERICAN)
+    (doubt,) = [doubt for doubt in made.open_doubts if doubt.key.endswith(":divided")]
+    assert (doubt.key.split(":")[0], doubt.blocks) == ("7", True)
+    assert doubt.notice.values["read"] == step
+
+
+@pytest.mark.parametrize(
+    "step",
+    [
+        "Dissolve the yeast in 50 ml of the milk.",
+        "Keep back 50 g of the flour and knead it in at the end.",
+        "Mix 100 g of the flour in a bowl with the milk.",
+        "Add the remaining flour and knead.",
+        "Brush with a little milk.",
+        "Dust with flour.",
+    ],
+)
+def test_what_the_method_takes_for_the_dough_is_not_asked(step: str) -> None:
+    made = drafted(f"{ROLLS}\nMethod\nMix.\n{step}")
+    assert [doubt.key for doubt in made.doubts] == []
+
+
+def test_an_egg_that_has_its_own_line_for_the_glaze_is_not_asked_again() -> None:
+    made = drafted(f"{ROLLS}1 egg\n1 egg, to glaze\n\nMethod\nBrush with egg.", AMERICAN)
+    assert beyond_the_rolls(made) == {"dough": {"egg": 50.0}, "glaze": {"egg": 50.0}}
+    assert not made.open_doubts
+
+
+def test_water_that_is_drained_is_not_in_the_dough_but_for_what_was_taken_up() -> None:
+    text = f"{ROLLS}raisins 100 g, soaked in 150 ml hot water and drained"
+    made = drafted(text)
+    assert beyond_the_rolls(made) == {"dough": {"raisins": 100.0}}
+    doubt = question(made, "7:hot water:drained")
+    assert (doubt.blocks, made.is_blocked) == (False, False)
+    assert "# not weighed: raisins 100 g, soaked in 150 ml hot water" in formula_text(made)
+    taken = drafted(text, None, **{doubt.key: "25 g"})
+    assert beyond_the_rolls(taken) == {"dough": {"raisins": 100.0, "hot water": 25.0}}
+    assert "hot water: 25 g  # line 7" in formula_text(taken)
+
+
+def test_water_that_was_poured_off_is_asked_for_no_amount() -> None:
+    text = f"{ROLLS}100 g raisins, soaked in hot water"
+    made = drafted(text, None, **{"7:hot water:soaking": "poured off"})
+    assert (made.is_blocked, made.stray) == (False, ())
+    assert beyond_the_rolls(made) == {"dough": {"raisins": 100.0}}
+
+
+def test_a_text_without_flour_is_told_to_be_no_bread_and_nothing_else() -> None:
+    made = drafted("Mousse\n\n200 g dark chocolate\n4 eggs\n2 cups cream\nsalt")
+    assert [doubt.notice.code for doubt in made.doubts] == ["gather-no-bread"]
+    assert made.is_blocked
+
+
+@pytest.mark.parametrize("line", ["flour", "500 g Harbour mill flour blend", "200 g starter"])
+def test_what_may_bring_flour_is_asked_all_the_same(line: str) -> None:
+    made = drafted(f"Loaf\n\n{line}\n300 g water\n10 g salt")
+    assert any(doubt.key.startswith("3:") and doubt.blocks for doubt in made.open_doubts)
+
+
+def test_a_line_whose_digits_are_open_is_asked_about_once() -> None:
+    text = "500 g strong flour\n1,000 g potatoes\n300 g water\n10 g salt\n7 g instant yeast\n"
+    made = drafted(text)
+    assert [doubt.notice.code for doubt in made.open_doubts] == ["gather-digits"]
+    (doubt,) = made.open_doubts
+    settled = drafted(text, None, **{doubt.key: "thousand"})  # twice the flour is odd only then
+    assert [d.blocks for d in settled.open_doubts] == [True]
 
 
 # --- Laws ---------------------------------------------------------------------------------------
@@ -571,3 +808,73 @@ def test_drafting_again_asks_the_same(text: str) -> None:
     first, second = drafted(text), drafted(text)
     assert first.doubts == second.doubts
     assert len({doubt.key for doubt in first.doubts}) == len(first.doubts)
+
+
+# --- Words of state, and one answer for a whole text ---------------------------------------------
+
+
+def hows(made: Draft) -> dict[str, str]:
+    return {line.name: line.how for part in made.preparations for line in part.lines}
+
+
+SPOONED = """\
+Loaf
+
+500 g strong flour
+300 g water
+1 tbsp kosher salt
+2.5 oz (1 tsp)60 g whole milk
+2 eggs
+"""
+
+
+def test_no_origin_says_open_once_it_was_answered() -> None:
+    before = hows(drafted(SPOONED))
+    assert before["kosher salt"].startswith("open: ")
+    assert before["eggs"] == "open: whose eggs, how large, 76–132 g"
+    said = {"system": "us", "country": "EU", "egg size": "medium"}
+    own = {"5:kosher salt:salt": "flaky", "6:whole milk:same": "2.5-oz"}
+    made = drafted(SPOONED, **said, **own)
+    assert made.open_doubts == ()
+    after = hows(made)
+    assert not any("open" in how for how in after.values())
+    assert after["kosher salt"].startswith("US tbsp of 8.4 g")  # 2.8 g a teaspoon, from memory
+    assert after["whole milk"] == "2.5 oz: ounces of 28.35 g"
+    assert after["eggs"] == "medium, EU, of 51 g (48–54 g)"  # Regulation (EC) 589/2008
+
+
+def test_an_egg_of_a_country_without_classes_is_settled_at_once() -> None:
+    made = drafted(SPOONED, Settings(country="AU"), **{"egg size": "US-large"})
+    assert hows(made)["eggs"].startswith("large, US, of 50 g")  # USDA SR28, NDB 01123
+    assert "egg size" not in {doubt.key for doubt in made.open_doubts}
+
+
+def test_points_before_three_digits_are_asked_once_for_the_text() -> None:
+    text = "Loaf\n\n1.250 g strong flour\n1.000 g water\n25 g salt\n"
+    made = drafted(text)
+    assert [doubt.key for doubt in made.open_doubts] == ["point"]
+    assert made.is_blocked
+    settled = drafted(text, point="thousand")
+    assert settled.open_doubts == ()
+    masses = [line.mass[1] for line in settled.preparations[0].lines if line.mass]
+    assert masses == pytest.approx([1.25, 1.0, 0.025])
+
+
+def test_flour_in_cups_of_nobody_leaves_no_formula() -> None:
+    # 317 to 450 g of flour to 300 g of water: from 95 to 67 %
+    made = drafted("Loaf\n\n3 cups plain flour\n300 g water\n5 g salt\n3 g instant yeast\n")
+    assert [doubt.key for doubt in made.open_doubts if doubt.blocks] == ["system"]
+
+
+def test_candidates_have_the_figure_that_is_written() -> None:
+    text = "Loaf\n\n500 g strong flour\n300 g water\n2.5 oz (1 tsp)60 g whole milk\n"
+    doubt = question(drafted(text), "5:whole milk:same")
+    ounces = next(choice for choice in doubt.choices if choice.key == "2.5-oz")
+    made = formula_text(drafted(text, **{doubt.key: "2.5-oz"}))
+    assert weight_beside(ounces) == "70.87 g"
+    assert "      whole milk: 70.87 g  # line 5" in made
+
+
+def test_a_line_about_an_amount_is_no_heading_of_notes() -> None:
+    made = drafted("Loaf\n\n500 g strong flour\nabout 300 g water\n7 g instant yeast\n")
+    assert list(hows(made)) == ["strong flour", "water", "instant yeast"]

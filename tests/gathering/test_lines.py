@@ -93,6 +93,178 @@ def test_flour_for_the_bench_is_dusting() -> None:
     assert bench.name == "strong flour"
 
 
+def told(line: str) -> list[tuple[str, float | None, str]]:
+    """Each ingredient of a line with how much of it, and its use."""
+    return [(i.name, i.amount.best if i.amount else None, i.use) for i in items(line)]
+
+
+# wordings of everyday recipes: the whole is the wash, so that no egg of it may reach the dough
+@pytest.mark.parametrize(
+    "line",
+    [
+        "1 egg beaten with 1 tbsp milk, for the glaze",
+        "1 egg, beaten, plus 1 tsp water for brushing",
+        "1 egg yolk + 1 tbsp cream for egg wash",
+        "1 egg mixed with 1 tbsp water (egg wash)",
+        "1 egg, beaten and mixed with 1 tbsp water, for brushing",
+        "1 egg white, lightly whisked with a pinch of salt, to glaze",
+        "1 beaten egg with 1 tbsp water, for brushing",
+        "1 egg and 1 tbsp water, for egg wash",
+        "1 egg, 1 tbsp milk, for glazing",
+        "1 egg + 1 tbsp milk + pinch of salt, for egg wash",
+        "1 egg, beaten with 1 tbsp milk and a pinch of sugar, for glazing",
+        "1 egg for egg wash (beaten with 1 tbsp water)",
+        "1 egg yolk for glazing plus 1 tbsp milk",
+        "2 tbsp milk and 1 tbsp sugar, for the glaze",
+        "1 egg (optional glaze)",
+        "1 egg, beaten (glaze)",
+        "egg wash",
+        "Egg wash: 1 egg, 1 tbsp milk",
+        "Egg wash - 1 egg + 1 tbsp milk",
+        "egg wash (1 egg beaten with 1 tbsp milk)",
+        "Wash: 1 egg + 1 tbsp water",
+        "Glaze: 1 egg yolk, 2 tbsp cream, pinch of salt",
+    ],
+)
+def test_the_whole_of_a_wash_is_glaze(line: str) -> None:
+    assert {(item.use, item.may_be) for item in items(line)} == {("glaze", None)}
+
+
+@pytest.mark.parametrize(
+    ("line", "uses"),
+    [
+        ("2 eggs, plus 1 egg for glazing", ["dough", "glaze"]),
+        ("300 ml milk, plus 1 tbsp milk to glaze", ["dough", "glaze"]),
+        ("250 ml milk plus 2 tbsp, to glaze", ["dough", "glaze"]),
+        ("50 g butter, plus 20 g melted for brushing", ["dough", "glaze"]),
+        ("50 g butter, plus more, melted, for the pan", ["dough", "dusting"]),
+        ("500 g flour, plus extra for dusting", ["dough", "dusting"]),
+        ("500 g flour plus 2 tbsp oil for the bowl", ["dough", "dusting"]),
+        ("1 tsp salt and 1 egg for glazing", ["dough", "glaze"]),
+        ("2 tbsp sesame and 2 tbsp poppy seeds for sprinkling", ["topping", "topping"]),
+        ("100 g ricotta and 50 g sugar, for the filling", ["filling", "filling"]),
+        ("100 g raisins, soaked in 50 ml rum, for the filling", ["filling", "filling"]),
+    ],
+)
+def test_a_use_reaches_as_far_as_it_is_meant(line: str, uses: list[str]) -> None:
+    found = items(line)
+    assert [item.use for item in found] == uses
+    assert all(item.may_be is None for item in found)
+    assert len({item.name for item in found if "butter" in item.name}) <= 1  # "melted" is no name
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "1 egg + 1 yolk for glazing",
+        "1 egg and 1 yolk, for glazing",
+        "2 eggs plus 1 tbsp milk, for brushing",
+        "300 ml milk and 1 egg for glazing",
+        "1 egg, plus 1 egg yolk, to glaze",
+    ],
+)
+def test_a_use_that_may_reach_both_leaves_the_first_open(line: str) -> None:
+    first, second = items(line)
+    assert (first.use, first.may_be, second.use) == ("dough", "glaze", "glaze")
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        (
+            "100 g butter, divided (60 g for the dough, 40 g for the filling)",
+            [("butter", 60, "dough"), ("butter", 40, "filling")],
+        ),
+        (
+            "70 g butter (50 g for the filling, the rest for the dough)",
+            [("butter", 50, "filling"), ("butter", 20, "dough")],
+        ),
+        (
+            "200 g sugar, of which 50 g for the filling",
+            [("sugar", 150, "dough"), ("sugar", 50, "filling")],
+        ),
+        (
+            "3 tablespoons butter, divided: 2 for dough, 1 for brushing",
+            [("butter", 2, "dough"), ("butter", 1, "glaze")],
+        ),
+        (
+            "100 g butter, half for the dough and half for the filling",
+            [("butter", 50, "dough"), ("butter", 50, "filling")],
+        ),
+        (
+            "1/2 cup (113 g) butter, divided (60 g for the dough, 53 g for the filling)",
+            [("butter", 60, "dough"), ("butter", 53, "filling")],
+        ),
+        ("3 eggs, 1 for glazing", [("eggs", 2, "dough"), ("eggs", 1, "glaze")]),
+        (
+            "2 eggs (one for the dough, the other for brushing)",
+            [("eggs", 1, "dough"), ("eggs", 1, "glaze")],
+        ),
+        (
+            "1 egg, separated (yolk for glazing)",
+            [("egg white", 1, "dough"), ("egg yolk", 1, "glaze")],
+        ),
+    ],
+)
+def test_shares_that_are_written_go_each_to_its_place(
+    line: str, expected: list[tuple[str, float, str]]
+) -> None:
+    assert told(line) == expected
+    assert not any(item.divided for item in items(line))
+
+
+def test_a_share_for_another_part_names_it() -> None:
+    sponge, dough = items("500 g flour, divided (200 g for the sponge, 300 g for the dough)")
+    assert [(i.place, i.amount and i.amount.best) for i in (sponge, dough)] == [
+        ("sponge", 200),
+        ("dough", 300),
+    ]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "500 ml milk, divided",
+        "1/4 cup butter, melted, divided",
+        "100 g sugar (divided)",
+        "2 eggs, for the dough and for brushing",
+        "500 g flour, 50 g for dusting",
+        "100 g butter, divided (60 g for the dough, 30 g for the filling)",
+    ],
+)
+def test_shares_that_are_not_told_leave_the_line_divided(line: str) -> None:
+    item = only(line)
+    assert (item.divided, item.use) == (line, "dough")
+
+
+def test_what_is_cut_up_or_all_for_the_dough_is_not_divided() -> None:
+    for line in (
+        "200 g mozzarella, divided into 4",
+        "300 ml milk, 50 ml for the yeast",
+        "350 ml water + 20 ml for the salt",
+    ):
+        assert not any(item.divided for item in items(line)), line
+    assert only("2 cups milk, divided").amount is not None  # the name of "2 % milk" has its number
+
+
+@pytest.mark.parametrize(
+    ("line", "use", "amount"),
+    [
+        ("raisins 100 g, soaked in 150 ml hot water and drained", "drained", 150),
+        ("150 g raisins, plumped in 100 ml boiling water, then drained well", "drained", 100),
+        ("100 g sultanas, steeped in 100 ml black tea, drained", "drained", 100),
+        ("100 g raisins, soaked in warm water for 30 minutes and drained", "drained", None),
+        ("50 g linseed, soaked in 100 g water overnight", "soak", 100),
+    ],
+)
+def test_what_fruit_is_soaked_in_is_drained_where_the_line_says_so(
+    line: str, use: str, amount: float | None
+) -> None:
+    _, liquid = items(line)
+    assert (liquid.use, liquid.amount.best if liquid.amount else None) == (use, amount)
+    assert liquid.name.split()[-1] in ("water", "tea")
+
+
 @pytest.mark.parametrize(
     ("line", "first", "other"),
     [
@@ -213,6 +385,7 @@ def test_a_percentage_beside_a_weight_is_another_column() -> None:
         *("", "   ", "Filling:", "For the sponge", "Makes 24", "Serves 8", "Copyright 2020"),
         *("Bake at 220 °C for 25 minutes.", "Preheat the oven to 400°F", "Prep time: 20 min"),
         *("Mix 500 g flour with 300 ml water", "Total 1766 g", "x" * 5000),
+        "Third evening of the class.",
         "This bread is my favourite of all, and I bake it twice a week with 500 g of flour.",
     ],
 )

@@ -8,9 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from doughwright.errors import DocumentError
-from doughwright.gathering.figures import made_in, ovens_in, times_in
+from doughwright.gathering.figures import made_in
 from doughwright.gathering.gathered import Gathered, Item, Origin
+from doughwright.gathering.ovens import ovens_in
 from doughwright.gathering.sections import text_gathered
+from doughwright.gathering.times import times_in
 from doughwright.gathering.titles import title_of
 from doughwright.units import ICE_POINT
 
@@ -95,7 +97,7 @@ def test_yield_oven_and_times_are_found_with_their_steps() -> None:
     assert [(time.verb, time.low / 60, time.high / 60) for time in read.times] == [
         ("ferment", 45, 60),
         ("mix", 10, 10),
-        ("proof", 40, 50),
+        ("ferment", 40, 50),
         ("bake", 15, 15),
     ]
 
@@ -211,9 +213,58 @@ def test_what_names_no_part(words: str) -> None:
     assert title_of(words) is None
 
 
+def test_a_yield_under_the_title_is_no_heading() -> None:
+    read = text_gathered("Cinnamon Rolls\nYield: 12 rolls\n\nDough:\n500 g flour\n300 g water")
+    assert [made.pieces for made in read.made] == [(12, 12)]
+    assert [section.title for section in read.sections] == ["Dough"]
+
+
 def test_a_part_may_stand_in_one_line_with_its_ingredients() -> None:
     read = text_gathered("Loaf\n\nPoolish: 200 g bread flour, 200 g water, 0.2 g instant yeast")
     assert names(read) == {"Poolish": ["bread flour", "water", "instant yeast"]}
+
+
+def test_a_part_that_is_a_list_in_one_line_ends_with_it() -> None:
+    poolish = "Poolish: 200 g bread flour, 200 g water, 0.2 g instant yeast"
+    read = text_gathered(f"Loaf\n\n{poolish}\n300 g bread flour\n10 g salt")
+    assert names(read)[""] == ["bread flour", "salt"]
+    read = text_gathered(
+        "500 g strong flour\n300 g water\nEgg wash: 1 egg, 1 tbsp milk\n1 tbsp honey\n"
+        "Dough again: 50 g strong flour, 10 g salt\n5 g instant yeast"
+    )
+    assert names(read) == {
+        "": ["strong flour", "water", "honey"],
+        "Egg wash": ["egg", "milk"],
+        "Dough again": ["strong flour", "salt", "instant yeast"],
+    }
+    assert read.sections[0].items[2].may_be == "glaze"  # the honey may be brushed on as well
+
+
+def test_an_ingredient_without_its_amount_is_no_heading() -> None:
+    read = text_gathered("Rolls\n\n500 g strong flour\nsesame seeds\n50 g butter")
+    assert names(read) == {"": ["strong flour", "sesame seeds", "butter"]}
+
+
+@pytest.mark.parametrize(
+    ("heading", "kind"),
+    [
+        *(("Teig", "dough"), ("Für den Teig:", "dough"), ("Pâte", "dough"), ("Masa", "dough")),
+        *(("Impasto", "dough"), ("Deg", "dough"), ("För degen:", "dough"), ("Hamur için", "dough")),
+        *(("Ciasto:", "dough"), ("Pâte à brioche", "dough"), ("Til dejen:", "dough")),
+        *(("Vorteig:", "preferment"), ("Masa madre", "preferment"), ("Zaczyn", "preferment")),
+        *(("Füllung", "filling"), ("Dolgu", "filling"), ("Per il ripieno:", "filling")),
+        *(("Fyllning", "filling"), ("Nadzienie", "filling"), ("Para el relleno:", "filling")),
+        *(("Glasur", "glaze"), ("Pour la dorure:", "glaze"), ("Pensling", "glaze")),
+        *(("Zum Bestreichen:", "glaze"), ("Per spennellare", "glaze")),
+        *(("Belag", "topping"), ("Kruszonka", "topping"), ("Brühstück", "soaker")),
+    ],
+)
+def test_a_heading_in_another_language_names_a_part(heading: str, kind: str) -> None:
+    title = title_of(heading)
+    assert title is not None
+    assert title.kind == kind
+    read = text_gathered(f"Bread\n\n{heading}\n100 g strong flour\n50 g water")
+    assert [len(section.items) for section in read.sections] == [2]
 
 
 def test_a_list_in_one_line_is_a_list() -> None:

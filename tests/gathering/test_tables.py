@@ -252,7 +252,8 @@ def test_a_star_for_too_little_to_print_is_no_zero() -> None:
     assert column_doubts(made) == []
     (yeast,) = [doubt for doubt in made.doubts if doubt.notice.code == "gather-no-amount"]
     assert yeast.blocks
-    (choice,) = yeast.choices
+    choice, unweighed = yeast.choices
+    assert unweighed.key == "not weighed"
     assert choice.mass is not None
     assert choice.mass[1] == pytest.approx(0.0045, abs=0.00005)
     settled = drafted(f"French bread\n\n{POOLISH}", **{yeast.key: choice.key})

@@ -121,13 +121,30 @@ def test_steps_alike_that_both_have_a_goal_are_asked_back() -> None:
     assert problem.values["allowed"] == "ferment dough 1, ferment dough 2"
 
 
-def test_the_times_a_refusal_names_can_be_had() -> None:
-    """Just inside the shortest and longest time, there is a yeast; as much as the range has."""
+@pytest.mark.parametrize("name", ["leek-and-curd-pockets", "potato-rolls", "cardamom-knots"])
+@pytest.mark.parametrize("asked", [60.0, 200 * HOUR])
+def test_the_times_a_refusal_names_can_be_had(name: str, asked: float) -> None:
+    """As they are said, in whole minutes: even of a dough that with little yeast never rises."""
+    formula = bread(name)
+    with pytest.raises(DocumentError) as refused:
+        dosed(formula, formula, ORDINARY, Question("ferment dough", asked))
+    (problem,) = refused.value.problems
+    assert problem.code == "yeast-cannot-give-time"
+    shortest, longest = (float(str(problem.values[end])) for end in ("shortest", "longest"))
+    assert longest < 48 * HOUR
+    for time in (shortest, longest):
+        found = dosed(formula, formula, ORDINARY, Question("ferment dough", time))
+        planned = found.then.rises[found.asked.index].time
+        assert planned is not None
+        assert planned.best == pytest.approx(time, rel=0.01)
+
+
+def test_the_shortest_time_takes_about_all_the_yeast_there_may_be() -> None:
     formula = bread("leek-and-curd-pockets")
     with pytest.raises(DocumentError) as refused:
         dosed(formula, formula, ORDINARY, Question("ferment dough", 60.0))
     values = refused.value.problems[0].values
-    shortest, longest = (float(str(values[name])) for name in ("shortest", "longest"))
+    shortest, longest = (float(str(values[end])) for end in ("shortest", "longest"))
     quick = dosed(formula, formula, ORDINARY, Question("ferment dough", shortest * 1.03))
     slow = dosed(formula, formula, ORDINARY, Question("ferment dough", longest * 0.97))
     assert fresh_yeast_ratio(quick.formula.solution) == pytest.approx(0.06, rel=0.1)

@@ -163,7 +163,7 @@ def test_a_leaven_stays(solve: Solve) -> None:
       dough: {kind: dough, from: [levain], ingredients: {flour: 400 g, water: 250 g}}
     """)
     assert code(levain, "straight") == "no-preferment"
-    assert code(levain, "poolish 20 %") == "no-yeast"
+    assert code(levain, "poolish 20 %") == "no-yeast-to-move"
 
 
 def test_less_yeast_than_the_style_wants_is_said(solve: Solve) -> None:
@@ -208,7 +208,7 @@ def test_what_is_taken_by_weight_follows_what_is_made(solve: Solve) -> None:
       sponge: {kind: preferment, ingredients: {flour: 100 g, water: 60 g, fresh yeast: 10 g}}
       dough: {kind: dough, from: {sponge: 170 g}, ingredients: {flour: 400 g, milk: 200 g}}
     """)
-    done = rework_asked(before, ORDINARY, "hydration 60 %").document
+    done = rework_asked(before, ORDINARY, "hydration 45 %").document
     share = done.preparations["dough"].uses["sponge"].share
     water = done.preparations["sponge"].ingredients["water"].amount.best
     assert share is not None
@@ -230,7 +230,7 @@ def test_words_that_are_no_rework_are_answered_with_those_that_are(solve: Solve,
         rework_asked(bread, ORDINARY, wish)
     (problem,) = caught.value.problems
     if wish == "poolish":
-        assert problem.code == "no-yeast"
+        assert problem.code == "no-yeast-to-move"
     else:
         assert problem.code == "wish-not-understood"
         assert all(example in str(problem.values["allowed"]) for example in EXAMPLES)
@@ -240,7 +240,8 @@ def test_words_that_are_no_rework_are_answered_with_those_that_are(solve: Solve,
     ("wish", "expected"),
     [
         ("hydration 20 %", "rework-target-out-of-reach"),
-        ("12 pieces", "piece-unknown"),
+        ("12 pieces", "size-of-no-piece"),
+        ("800 g baked", "size-of-no-piece"),
         ("round 30 cm", "no-size-to-go-by"),
         ("milk powder", "nothing-to-change"),
         ("no scald", "no-scald"),
@@ -251,7 +252,7 @@ def test_words_that_are_no_rework_are_answered_with_those_that_are(solve: Solve,
         ("0 g baked", "not-above-zero"),
         ("tray 30 cm", "not-a-size"),
         ("tin 3 apples", "not-a-quantity"),
-        ("scald 30 %", "too-little-to-take"),
+        ("scald 30 %", "scald-too-large"),
     ],
 )
 def test_refusals_say_why(solve: Solve, wish: str, expected: str) -> None:

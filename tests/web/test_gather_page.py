@@ -114,6 +114,18 @@ def test_an_answer_can_be_taken_back(paired: Client) -> None:
     radios = re.findall(r'<input type="radio" name="a:system" value="([^"]*)"( checked)?', page)
     assert ("us", " checked") in radios
     assert ("", "") in radios, "it can be left open again"
+    words = shown(given_text(paired, **{"a:system": "us"}))
+    assert "Settled: “1 1/4 cups” of whole milk" in words
+    assert "open it again" in words
+    assert "not settled" not in words
+    assert "Say whose cups" not in words
+
+
+def test_the_page_shows_the_weight_that_the_bread_will_have(paired: Client) -> None:
+    text = "500 g strong white flour\n300 g water\n1 oz unsalted butter\n"
+    page = shown(given_text(paired, text))
+    assert "28.35 g unsalted butter" in page
+    assert "unsalted butter: 28.35 g # line 3" in page
 
 
 def test_an_amount_that_is_missing_is_written(paired: Client) -> None:
@@ -167,6 +179,18 @@ def test_a_wrong_setting_loses_no_answer(paired: Client) -> None:
     assert "“Latvia” is not a known word here." in shown(answer)
     assert '<input type="hidden" name="a:system" value="us">' in page
     assert "1 1/4 cups whole milk" in page
+
+
+def test_an_unknown_name_can_be_written_in(paired: Client) -> None:
+    text = "500 g Fantastic W 300\n300 g water\n9 g salt\n5 g instant yeast\n"
+    asked = given_text(paired, text).content.decode()
+    assert '<option value="strong white flour">' in asked
+    assert 'name="w:1:fantastic w 300:name"' in asked
+    named = {"a:1:fantastic w 300:name": "by weight only"}
+    chosen = given_text(paired, text, **named, **{"w:1:fantastic w 300:name": "plain flour"})
+    assert "Nothing stands in the way" in shown(chosen)
+    wrong = given_text(paired, text, **{"w:1:fantastic w 300:name": "moon dust"})
+    assert "“moon dust” does not settle it." in shown(wrong)
 
 
 def test_hostile_words_are_shown_as_words(paired: Client) -> None:

@@ -116,6 +116,31 @@ def test_it_goes_into_the_formula_unsaved(browser: Client) -> None:
     assert newest("formula", KEY).number == 1
 
 
+AT_ODDS = """\
+doughwright: formula/1
+name: Rolls
+yield: {pieces: 24, piece: 75 g}
+preparations:
+  dough:
+    kind: dough
+    ingredients: {flour: 1 kg, water: 650 g, salt: 20 g, yeast: 10 g}
+"""
+
+
+def test_a_yield_at_odds_with_its_lines_is_settled_by_saying_what_to_make(paired: Client) -> None:
+    save(AT_ODDS, key=None, expected=0, message="First", now=NOW)
+    page = paired.get("/breads/rolls/rework")
+    assert "pieces of 75 g need" in shown(page)
+    assert "Or say what to make" in shown(page)
+    said = {"do": "size", "size": "pieces", "measure": "24", "piece": "75"}
+    answer = paired.get("/breads/rolls/rework", said, follow=True)
+    assert answer.status_code == 200
+    assert "To 24 pieces of 75 g" in shown(answer)
+    again = {"expected": "1", "do": "save", "wish": ["24 pieces of 75 g"]}
+    assert paired.post("/breads/rolls/rework", again).status_code == 303
+    assert solved(newest("formula", "rolls")).piece == pytest.approx(0.075, abs=1e-5)
+
+
 # --- fields
 
 FIELDS = [

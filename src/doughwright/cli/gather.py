@@ -13,11 +13,12 @@ from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Choice, Doubt, Settings
 from doughwright.gathering.pages import any_gathered, decoded
+from doughwright.gathering.telling import weight_beside
 from doughwright.gathering.writing import formula_text
 from doughwright.render.messages import remedy, words
-from doughwright.render.numbers import fine_mass
 
 SYSTEMS = ("us", "metric", "imperial", "nordic", "japanese", "australian")
+OTHERS = {"amount": "how much, as a recipe says it", "ingredient": "any name of the table"}
 SIZES = ("small", "medium", "large", "extra large", "jumbo")
 
 
@@ -66,13 +67,13 @@ def question(doubt: Doubt) -> str:
     head = "Must be answered" if doubt.blocks else "Worth an answer"
     said = f"{head}: {words(doubt.notice)} {remedy(doubt.notice)}".rstrip()
     offered = (f"  --answer '{doubt.key}={_offered(choice)}" for choice in doubt.choices)
-    return "\n".join([said, *offered])
+    other = [f"  --answer '{doubt.key}=…'  ({OTHERS[doubt.takes]})"] if doubt.takes else []
+    return "\n".join([said, *offered, *other])
 
 
 def _offered(choice: Choice) -> str:
     beside = choice.words if choice.words != choice.key else ""
-    weighs = fine_mass(choice.mass[1]) if choice.mass else ""
-    said = ", ".join(filter(None, (beside, weighs)))
+    said = ", ".join(filter(None, (beside, weight_beside(choice))))
     return f"{choice.key}'" + (f"  ({said})" if said else "")
 
 

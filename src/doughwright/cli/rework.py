@@ -18,8 +18,8 @@ from doughwright.errors import DoughwrightError
 from doughwright.render.differences import difference_lines
 from doughwright.render.messages import remedy, words
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.reworking.rework import Rework, reworked_text, solved_document
-from doughwright.reworking.wishes import rework_asked
+from doughwright.reworking.rework import Rework, reworked_text
+from doughwright.reworking.wishes import rework_asked, start_for
 
 TIMED = " in "
 """What a wish says that asks for a time."""
@@ -57,12 +57,11 @@ def command(
     if any(TIMED in wish for wish in wishes):
         announce_compiling()
     try:
-        before = solved_document(document)
+        done = [start_for(document, wishes[0])]
     except DoughwrightError as error:
         raise reading.located(error) from None
-    done = [_asked(Rework(before, (), ()), wishes[0], place, reading)]
-    for wish in wishes[1:]:
-        done.append(_asked(done[-1], wish, place, None))
+    for wish in wishes:
+        done.append(_asked(done[-1], wish, place, reading if len(done) == 1 else None))
     text = reading.text
     for each in done:
         text = reworked_text(text, each)
@@ -85,7 +84,8 @@ def _said(reading: Reading, wishes: tuple[str, ...], done: list[Rework]) -> str:
     """What changed, what stayed as it was, and what is worth saying of each wish."""
     changed = difference_lines(differences(reading.document, done[-1].document))
     kept = [word for word in done[0].conserves if all(word in each.conserves for each in done)]
-    lines = [f"To {', then '.join(wishes)}:", *(f"  {line}" for line in changed)]
+    told = changed or ("nothing: it is so already",)
+    lines = [f"To {', then '.join(wishes)}:", *(f"  {line}" for line in told)]
     if kept:
         lines.append(f"As it was, on the flour: {', '.join(kept)}.")
     notices = [notice for each in done for notice in each.notices]

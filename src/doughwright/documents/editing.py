@@ -14,6 +14,7 @@ from doughwright.documents.formula import STEP_KEYS
 from doughwright.documents.layout import Entry, OddLayout, Part, Word, laid_out, printed
 from doughwright.documents.names import plain_name
 from doughwright.documents.nodes import Atlas, plain_tree, root_node
+from doughwright.documents.origins import origins, tell_what_was
 from doughwright.documents.places import (
     LONGEST_NAME,
     Sheet,
@@ -78,6 +79,8 @@ Edit = SetValue | Rename | Remove | Insert | Move
 def edited(text: str, edits: Sequence[Edit]) -> str:
     """Return a text with edits done one after the other; comments and layout elsewhere stay.
 
+    Comments that say where a number was read say what it was, where it is another now.
+
     Raises
     ------
     DocumentError
@@ -85,9 +88,10 @@ def edited(text: str, edits: Sequence[Edit]) -> str:
     """
     whole = text if text.endswith(("\n", "\r")) else f"{text}\n"
     sheet = _sheet(whole)
-    before = printed(sheet.root)
+    before, read = printed(sheet.root), [*origins(sheet.root)]
     for edit in edits:
         _apply(sheet, edit)
+    tell_what_was(read)
     settle(sheet.root, sheet.style)
     after = printed(sheet.root)
     if not sheet.root.flow and not sheet.root.entries:

@@ -131,13 +131,18 @@ def divided(formula: SolvedFormula, batch: Batch) -> SolvedFormula:
 
 
 def _short_of_spare(formula: SolvedFormula) -> SolvedFormula:
-    """Give the pieces what was to be spared, and say so; refuse when that is not enough."""
+    """Give the pieces what was to be spared, and say so; refuse when that is not enough.
+
+    A rounding of the lines is not worth saying.
+    """
     assert formula.pieces is not None
     assert formula.piece is not None
     wanted = formula.pieces * formula.piece
     if wanted > formula.dough * (1 + _ROUNDED):
         raise ImpossibleInput([_too_little(formula.dough, formula.pieces, formula.piece)])
     spare = max(0.0, 1 - wanted / formula.dough)
+    if formula.spare - spare < _ROUNDED:
+        return replace(formula, spare=spare, remainder=0.0)
     notice = Notice.of(
         "spare-short",
         "yield",

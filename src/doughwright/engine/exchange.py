@@ -50,9 +50,11 @@ def with_preferment(
             [
                 Notice.of(
                     "preferment-too-large",
+                    style="preferment",
                     share=share,
                     limit=limit,
-                    water=dough["water"] - wanted["water"],
+                    wanted=wanted["water"],
+                    there=dough["water"],
                     hydration=dough["water"] / flour,
                 )
             ]

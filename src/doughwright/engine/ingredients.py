@@ -129,6 +129,7 @@ def ingredient_table() -> Mapping[str, Ingredient]:
     return MappingProxyType({row["name"]: _ingredient(row) for row in table})
 
 
+@lru_cache(8192)
 def ingredient_named(word: str) -> Ingredient | None:
     """Find the ingredient a baker means; None when the table has no such word.
 

@@ -19,6 +19,8 @@ from doughwright.gathering.unit_words import (
     VAGUE,
     WEIGHTS,
     UnitRead,
+    system_before,
+    system_behind,
     unit_at,
 )
 
@@ -38,6 +40,9 @@ STEPS_DOWN = frozenset(
     }
 )
 """Units that follow one another in one amount; other pairs say the same amount twice."""
+
+KIN = (("mg", "g", "kg"), ("oz", "lb"), METRIC_VOLUMES, MEASURES)
+"""Units of one system, which are added to one another where an amount is said in two."""
 
 SMALL_UNITS = frozenset({"g", "mg", "ml"})
 """Units of which a kitchen measures thousands."""
@@ -178,6 +183,7 @@ def _measured(text: str, start: int, number: Numeral, modifiers: tuple[str, ...]
     times = _TIMES.match(text, number.end)
     after = times.end() if times else _end(_BLANK.match(text, number.end))
     at, beside = _modifiers(text, after)
+    at, system = system_before(text, at)
     unit = _unit(text, at)
     if unit is None:
         return _counted(text, start, number, modifiers + beside)
@@ -185,7 +191,9 @@ def _measured(text: str, start: int, number: Numeral, modifiers: tuple[str, ...]
         return None
     if number.high >= HOTTEST_CUPS and text[at : unit.end].lower() == "c":
         return None
-    found = Found(_sized(number, unit.unit, modifiers + beside), start, unit.end)
+    end, behind = system_behind(text, unit.end) if unit.unit in MEASURES else (unit.end, "")
+    whose = tuple(filter(None, (system or behind,)))
+    found = Found(_sized(number, unit.unit, modifiers + beside + whose), start, end)
     return _packed(text, found) or found
 
 
@@ -292,8 +300,10 @@ def _ranged(text: str, found: Found) -> Found:
 def _with_more(text: str, found: Found) -> Found | None:
     """What is added or taken off: "1 lb 2 oz", "1 cup plus 2 tbsp", "1 cup minus 1 tbsp"."""
     amount = found.amount
-    if amount.unit not in ADDED or amount.same:
+    if amount.unit not in ADDED:
         return None
+    if amount.same:
+        return _with_more_of_each(text, found)
     last = amount.more[-1] if amount.more else amount
     for pattern in (_BESIDE, _PLUS, _MINUS):
         between = pattern.match(text, found.end)
@@ -307,6 +317,28 @@ def _with_more(text: str, found: Found) -> Found | None:
         added = _less(more.amount) if pattern is _MINUS else more.amount
         return replace(found, amount=replace(amount, more=(*amount.more, added)), end=more.end)
     return None
+
+
+def _with_more_of_each(text: str, found: Found) -> Found | None:
+    """What is added to an amount that was said twice: "¾ cup (180 ml) plus 1 tbsp (15 ml)"."""
+    between = _PLUS.match(text, found.end)
+    more = _single_at(text, between.end()) if between else None
+    if more is None or more.amount.unit not in ADDED:
+        return None
+    again = _said_again(text, more) or more
+    if _FOR.match(text, again.end):
+        return None
+    ways = (replace(again.amount, same=()), *again.amount.same)
+    amount = found.amount
+    same = tuple(replace(one, more=(*one.more, _nearest(one, ways))) for one in amount.same)
+    made = replace(amount, more=(*amount.more, ways[0]), same=same)
+    return replace(found, amount=made, end=again.end)
+
+
+def _nearest(amount: Amount, ways: tuple[Amount, ...]) -> Amount:
+    """Which of several ways to say what is added goes with an amount: that in its own units."""
+    kin = next((kin for kin in KIN if amount.unit in kin), ())
+    return next((way for way in ways if way.unit in kin), ways[0])
 
 
 def _less(amount: Amount) -> Amount:

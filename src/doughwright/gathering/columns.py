@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from doughwright.engine.ingredients import ingredient_named
 from doughwright.errors import Notice
@@ -17,6 +18,9 @@ IN_KILOGRAM: Mapping[str, float] = {
 }
 SAME_BATCH = 0.01
 """Two columns of weights this near to each other are one batch (assumption)."""
+
+MOST_TRIED = 100
+"""Rows by which the factor between two columns is looked for: no recipe has more."""
 
 MOST_OUTLIERS = 0.5
 """Beyond this share of its rows a column is no other view of the first (assumption)."""
@@ -86,19 +90,29 @@ def _factor(pairs: Sequence[tuple[Item, Amount]], items: Sequence[Item]) -> floa
         return on_flour
     best = min(_ratios(pairs), key=lambda ratio: len(list(_outliers(pairs, ratio))))
     out = [amount for _, amount in _outliers(pairs, best)]
-    kept = [(i.amount.best, a.best) for i, a in pairs if a not in out and i.amount]
+    kept = [(_value(i.amount), _value(a)) for i, a in pairs if a not in out and i.amount]
     return sum(other for _, other in kept) / sum(one for one, _ in kept) if kept else best
 
 
 def _ratios(pairs: Sequence[tuple[Item, Amount]]) -> list[float]:
-    return [amount.best / item.amount.best for item, amount in pairs if item.amount]
+    found = (_value(amount) / _value(item.amount) for item, amount in pairs if item.amount)
+    return list(dict.fromkeys(islice(found, MOST_TRIED)))
+
+
+def _value(amount: Amount) -> float:
+    """The number of an amount: of grams where it is a weight, in whatever unit."""
+    return amount.best * _grams(amount)
+
+
+def _grams(amount: Amount) -> float:
+    return 1000 * IN_KILOGRAM.get(amount.unit, 1e-3)
 
 
 def _on_flour(pairs: Sequence[tuple[Item, Amount]], items: Sequence[Item]) -> float | None:
     """Percent of the flour that one of the first column is; None where that is not asked."""
     if any(amount.unit != "%" for _, amount in pairs):
         return None
-    rows = [(item.amount.best, ingredient_named(item.name)) for item in items if item.amount]
+    rows = [(_value(item.amount), ingredient_named(item.name)) for item in items if item.amount]
     flour = sum(best * found.flour for best, found in rows if found)
     return 100 / flour if flour > 0 else None
 
@@ -108,29 +122,28 @@ def _outliers(pairs: Sequence[tuple[Item, Amount]], factor: float) -> Iterator[t
     for item, amount in pairs:
         assert item.amount is not None, "rows without an amount are not compared"
         rounded = _last_digit(amount) + factor * _last_digit(item.amount)
-        if abs(amount.best - factor * item.amount.best) > rounded:
+        if abs(_value(amount) - factor * _value(item.amount)) > rounded:
             yield item, amount
 
 
 def _last_digit(amount: Amount) -> float:
-    """What the last digit written is worth.
+    """What the last digit written is worth, of a weight in grams.
 
-    >>> _last_digit(Amount(8.45, 8.45, 8.45, "g", "8.45 g"))
-    0.01
+    >>> [_last_digit(Amount(8.45, 8.45, 8.45, unit, "8.45")) for unit in ("g", "kg", "%")]
+    [0.01, 10.0, 0.01]
     """
     _, point, decimals = amount.words.replace(",", ".").partition(".")
     digits = len(decimals) - len(decimals.lstrip("0123456789"))
-    return float(10**-digits) if point else 1.0
+    return (10**-digits if point else 1.0) * _grams(amount)
 
 
 def _is_other_batch(compared: Compared) -> bool:
     """Whether two columns of weights are to each other as two sizes of one formula."""
     item, amount = compared.rows[0]
-    first = IN_KILOGRAM.get(item.amount.unit if item.amount else "")
-    second = IN_KILOGRAM.get(amount.unit)
-    if first is None or second is None:
+    weighed = item.amount is not None and item.amount.unit in IN_KILOGRAM
+    if not weighed or amount.unit not in IN_KILOGRAM:
         return False
-    return abs(compared.factor * second / first - 1) > SAME_BATCH
+    return abs(compared.factor - 1) > SAME_BATCH
 
 
 def _which_column(
@@ -183,7 +196,7 @@ def _rows_settled(
     asked, changed = [], dict[int, Item]()
     for item, amount in compared.outliers:
         assert item.amount is not None, "rows without an amount are not compared"
-        meant = _times(item.amount, amount.best / compared.factor / item.amount.best)
+        meant = _times(item.amount, _value(amount) / compared.factor / _value(item.amount))
         key = f"{key_of(item)}:{_plain(compared.key)}"
         choices = (
             Choice("this", item.amount.words, _sum([item.amount])),

@@ -4,22 +4,26 @@ Evidence goes before likelihood: totals, then columns against each other, then w
 No number changes without an answer.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from doughwright.gathering.gathered import Gathered, Item, Settings
-from doughwright.gathering.printed import Column, Finding, printed_columns
-from doughwright.gathering.printed_bases import borne_out, columns_doubted, readings
-from doughwright.gathering.printed_shares import (
-    digits_doubted,
-    in_all_doubted,
-    of_dough_doubted,
-    own_shares_doubted,
-)
+from doughwright.engine.ingredients import ingredient_named
+from doughwright.gathering.exchanged import exchanged_lines
+from doughwright.gathering.gathered import Amount, Gathered, Item, Settings
+from doughwright.gathering.masses import mass_of
+from doughwright.gathering.printed import Finding, printed_columns, whole_columns
+from doughwright.gathering.printed_bases import borne_out, columns_doubted, firm, readings
+from doughwright.gathering.printed_own import own_shares_doubted
+from doughwright.gathering.printed_shares import digits_doubted, of_dough_doubted
 from doughwright.gathering.printed_sums import sums_doubted
+from doughwright.gathering.printed_whole import wholes, wholes_doubted
 from doughwright.gathering.questions import Asked
-from doughwright.gathering.unlikely import unlikely_lines
+from doughwright.gathering.unit_asked import unit_told
+from doughwright.gathering.unlikely import dough_of, unlikely_lines
 from doughwright.gathering.yields import methods_doubted, yields_doubted
+
+DIGITS = frozenset({"point", "comma", "digits"})
+"""Questions what a point, a comma or a blank before three digits is."""
 
 
 def checked(
@@ -32,40 +36,56 @@ def checked(
     >>> [one.doubt.notice.code for one in checked(read, Settings(), {})[1]]  # FE08: ten times
     ['gather-salt-high']
     """
-    found = list(_findings(gathered, settings, answers))
-    made, told = yields_doubted(gathered, settings, answers)
-    changed = _changed(gathered, found)
-    return replace(changed, made=made), [*(one.asked for one in found if one.asked), *told]
+    united, unit = unit_told(gathered, answers)
+    found = list(_findings(united, settings, answers))
+    made, told = yields_doubted(united, settings, answers)
+    changed = _changed(united, found)
+    return replace(changed, made=made), [*unit, *(one.asked for one in found if one.asked), *told]
 
 
 def _findings(
     gathered: Gathered, settings: Settings, answers: Mapping[str, str]
 ) -> Iterator[Finding]:
     columns = printed_columns(gathered, settings)
-    in_all = list(in_all_doubted(gathered, columns, answers))
-    yield from in_all
-    compared = readings(_apart_from(columns, in_all))
-    sums = list(sums_doubted(columns, borne_out(compared), answers))
+    whole = whole_columns(gathered, settings)
+    found = wholes(columns, whole)
+    yield from wholes_doubted(gathered, columns, found, answers)
+    borne = [one.column for one in found if one.is_borne_out]
+    summed = [*columns, *(column for column in whole if column not in borne)]
+    compared = readings(columns)
+    right = firm(compared)
+    sums = list(sums_doubted(summed, borne_out(compared), right, answers))
     yield from sums
     beside = list(columns_doubted(compared, _told(sums), answers))
     yield from beside
     yield from digits_doubted(columns, _told([*sums, *beside]), answers)
     yield from of_dough_doubted(columns, answers)
     yield from own_shares_doubted(gathered, columns, answers)
-    yield from unlikely_lines(gathered, columns, _told([*sums, *beside]), answers)
+    dough, told = dough_of(gathered, columns), _told([*sums, *beside]) | _unread(gathered, settings)
+    places = list(exchanged_lines(dough, told, answers)) if dough else []
+    yield from places
+    yield from unlikely_lines(gathered, columns, told | _told(places), answers)
     yield from methods_doubted(gathered, settings, answers)
-
-
-def _apart_from(columns: Sequence[Column], in_all: Iterable[Finding]) -> list[Column]:
-    """Columns that are no totals of all parts."""
-    told = {id(item) for one in in_all for item, _ in one.changes}
-    return [
-        c for c in columns if c.leads or not all(id(e.item) in told for e in c.entries) or not told
-    ]
 
 
 def _told(found: Iterable[Finding]) -> frozenset[int]:
     return frozenset(id(item) for one in found for item in one.about)
+
+
+def _unread(gathered: Gathered, settings: Settings) -> frozenset[int]:
+    """Lines whose digits may say two numbers: which of them it is comes before what is likely."""
+    items = (item for section in gathered.sections for item in section.items)
+    unread = (
+        item
+        for item in items
+        if item.amount and item.amount.other and DIGITS & _asked_of(item, item.amount, settings)
+    )
+    return frozenset(map(id, unread))
+
+
+def _asked_of(item: Item, amount: Amount, settings: Settings) -> frozenset[str]:
+    massed = mass_of(amount, ingredient_named(item.name), settings, item.name)
+    return frozenset(doubt.key for doubt in massed.doubts)
 
 
 def _changed(gathered: Gathered, found: Iterable[Finding]) -> Gathered:
@@ -88,4 +108,5 @@ def _both(item: Item, before: Item, after: Item) -> Item:
     alternatives = after.alternatives or before.alternatives
     if after.alternatives == item.alternatives:
         alternatives = before.alternatives
-    return replace(item, amount=amount, columns=columns, alternatives=alternatives)
+    name = after.name if after.name != item.name else before.name
+    return replace(item, name=name, amount=amount, columns=columns, alternatives=alternatives)

@@ -1,6 +1,8 @@
 """A draft of a formula: what somebody's recipe comes to in the trade's terms. Data only."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 from doughwright.documents.formula import PreparationKind
@@ -64,16 +66,31 @@ StepVerb = Literal[
 
 @dataclass(frozen=True, slots=True)
 class DraftStep:
-    """A step of the process, with the time and the oven that were found for it."""
+    """A step of the process, with the time and the oven that were found for it.
+
+    ``words`` is the sentence it was read in, ``at`` where the dough waits, ``then`` what the oven
+    is turned to; ``how`` a time was worked out, ``beside`` what a formula does not hold.
+    """
 
     verb: StepVerb
     of: str
     time: tuple[Second, Second] | None = None
     oven: str = ""
     origin: Origin | None = None
+    words: str = ""
+    at: str = ""
+    then: str = ""
+    how: str = ""
+    beside: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+def line_of(doubt: Doubt) -> str:
+    """The key of the line a doubt is about: ``3:milk`` of ``3:milk:kind``; empty for a whole."""
+    parts = doubt.key.split(":", 2)
+    return ":".join(parts[:2]) if len(parts) > 2 else ""
+
+
+@dataclass(frozen=True)
 class Draft:
     """What was gathered, with the settings and answers so far, and what remains to be asked.
 
@@ -88,10 +105,19 @@ class Draft:
     steps: tuple[DraftStep, ...] = ()
     stray: tuple[str, ...] = ()
 
-    @property
+    @cached_property
     def open_doubts(self) -> tuple[Doubt, ...]:
         """What nobody has answered yet."""
         return tuple(doubt for doubt in self.doubts if doubt.is_open)
+
+    @cached_property
+    def open_by_line(self) -> Mapping[str, tuple[Doubt, ...]]:
+        """What is open about each line, by the line's key."""
+        found: dict[str, tuple[Doubt, ...]] = {}
+        for doubt in self.open_doubts:
+            key = line_of(doubt)
+            found[key] = (*found.get(key, ()), doubt)
+        return found
 
     @property
     def is_blocked(self) -> bool:

@@ -11,6 +11,8 @@ from doughwright.gathering.columns import one_batch
 from doughwright.gathering.doubting import checked
 from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item, Section, Settings
+from doughwright.gathering.placing import OWN_PARTS, own_part, placed, soaking, with_share
+from doughwright.gathering.printed_own import OWN
 from doughwright.gathering.questions import (
     SHARED,
     Asked,
@@ -20,8 +22,10 @@ from doughwright.gathering.questions import (
     line_drafted,
 )
 from doughwright.gathering.taking import NO_ANSWERS, Part, implied, taken_in, with_final_dough
-from doughwright.gathering.titles import DOUGH, PREFERMENT, SOAKER, Title, kind_of, title_of
-from doughwright.gathering.workflow import steps_of
+from doughwright.gathering.titles import DOUGH, PREFERMENT, SOAKER, Title, title_of
+from doughwright.gathering.told_shares import apart_by_method
+from doughwright.gathering.unit_asked import without_waiting
+from doughwright.gathering.workflow import workflow_of
 
 OF_FLOUR = "of the flour"
 MATTERS = 0.005
@@ -29,6 +33,9 @@ MATTERS = 0.005
 
 COUNTED = frozenset({DOUGH, PREFERMENT, SOAKER})
 """Parts whose flour is the whole that percentages are of."""
+
+NO_BREAD = "gather-no-bread"
+"""The message where no line is a flour and none may count as one."""
 
 NEAR_WHOLE = 0.006
 """Percentages of flour, rounded each, may miss the whole by this much (assumption)."""
@@ -45,7 +52,7 @@ def draft(
     [0.5, 0.325, 0.01]
     """
     asking = Asking(settings or Settings(), answers)
-    sound, told_first = checked(gathered, asking.settled, answers)
+    sound, told_first = checked(apart_by_method(gathered), asking.settled, answers)
     single, asked = one_batch(sound, answers)
     asked = [*told_first, *asked]
     parts, kinds = _parts(single, asking)
@@ -58,14 +65,19 @@ def draft(
     preparations, which = with_final_dough(preparations, answers.get("final dough", ""))
     asked += [Asked(which)] if which else []
     whole = implied(preparations)
-    whole, flours = _with_flour(whole, asking)
-    asked += [*flours, *_excess(whole)]
-    doubts = _told_once(_weighted(asked, whole))
+    if not any(one.doubt.is_open and one.doubt.key.startswith(OWN) for one in asked):
+        whole, flours = _with_flour(whole, asking)
+        asked += flours
+    asked += _excess(whole)
+    doubts = without_waiting(_told_once(_weighted(asked, whole)))
+    work = workflow_of(gathered, whole, answers)
+    doubts = _hopeful((*doubts, *work.doubts))
     known = {doubt.key for doubt in doubts if doubt.answer}
     stray = tuple(sorted(answers.keys() - known))
-    steps = tuple(steps_of(gathered, whole))
     read = replace(gathered, made=sound.made)
-    return Draft(read, asking.settled, whole, doubts, tuple(answers.items()), steps, stray)
+    return Draft(
+        read, asking.settled, whole, doubts, tuple(answers.items()), tuple(work.steps), stray
+    )
 
 
 # --- Parts ----------------------------------------------------------------------------------------
@@ -82,7 +94,10 @@ def _parts(gathered: Gathered, asking: Asking) -> tuple[list[Part], list[Asked]]
         parts.append(Part(_unused(title.name, parts), title.kind, title.style, section))
     for part in parts:
         for item in part.section.items:
-            _own_part(item, part, parts).items.append(item)
+            settled, told = placed(item, part, asking)
+            asked += told
+            for one in settled:
+                own_part(one, part, parts).items.append(one)
     return [part for part in parts if part.items], asked
 
 
@@ -129,30 +144,6 @@ def _unused(name: str, parts: Iterable[Part]) -> str:
     return next(n for n in numbered if n.casefold() not in taken)
 
 
-OWN_PARTS: Mapping[str, tuple[str, PreparationKind]] = {
-    "glaze": ("glaze", "glaze"),
-    "filling": ("filling", "filling"),
-    "topping": ("topping", "topping"),
-    "dusting": ("dusting", "topping"),
-}
-"""Where a line goes that says it is not for the dough it stands with."""
-
-
-def _own_part(item: Item, part: Part, parts: list[Part]) -> Part:
-    """The part an item belongs to: the one it stands with, unless it says another."""
-    if item.use not in OWN_PARTS or part.kind not in (DOUGH, PREFERMENT, SOAKER):
-        return part
-    name, kind = OWN_PARTS[item.use]
-    same = [other for other in parts if other.kind == kind and kind_of(other.name) in (kind, None)]
-    if len(same) == 1 and item.use != "dusting":
-        return same[0]
-    own = next((other for other in parts if other.name == name), None)
-    if own is None:
-        own = Part(name, kind, "", Section("", ()))
-        parts.append(own)
-    return own
-
-
 # --- Lines ----------------------------------------------------------------------------------------
 
 
@@ -170,12 +161,14 @@ def _preparation(
         key = key_of(item)
         keys[key] += 1
         made = line_drafted(item, key if keys[key] == 1 else f"{key} {keys[key]}", asking)
-        kept, told = _soaked(item, made.line, asking)
-        asked += [*made.asked, *told]
-        if kept:
-            lines.append(made.line)
-        else:
+        kept, told = soaking(item, with_share(item, made.line), asking)
+        asked += told
+        in_dough = kept is not None and item.use != "drained"
+        asked += [_as_beside(one, part) for one in made.asked if in_dough or one.doubt.answer]
+        if kept is None:
             left.append(item.origin)
+        else:
+            lines.append(kept)
     prepared = DraftPreparation(
         name=part.name,
         kind=part.kind,
@@ -190,23 +183,16 @@ def _preparation(
     return prepared, asked
 
 
+def _as_beside(one: Asked, part: Part) -> Asked:
+    """A question; how much there is of a glaze or a topping leaves the dough as it is."""
+    if part.kind not in ("glaze", "topping") or not one.doubt.key.endswith(":amount"):
+        return one
+    return Asked(replace(one.doubt, blocks=False))
+
+
 def _weighs_nothing(item: Item, part: Part) -> bool:
     """Whether a line without an amount is for bench, tin or brush, not for the scale."""
-    return item.use in OWN_PARTS or part.kind in ("glaze", "topping")
-
-
-def _soaked(item: Item, line: DraftLine, asking: Asking) -> tuple[bool, list[Asked]]:
-    """Whether water for soaking goes into the dough: nobody can see from the line."""
-    if item.use != "soak" or line.table != "water":
-        return True, []
-    key = f"{line.key}:soaking"
-    choices = (Choice("taken up", "it goes into the dough"), Choice("poured off", "it is drained"))
-    given = asking.answers.get(key, "")
-    answer = given if given in {choice.key for choice in choices} else ""
-    notice = Notice.of("gather-soaking", name=item.name, read=item.origin.text.strip())
-    much = line.mass[1] if line.mass else line.share or 0.0
-    doubt = Doubt(key, notice, choices, answer)
-    return answer != "poured off", [Asked(doubt, ((much, 0.0), (0.0, 0.0)))]
+    return item.use in (*OWN_PARTS, "drained") or part.kind in ("glaze", "topping")
 
 
 def _apart(lines: Iterable[DraftLine]) -> Iterator[DraftLine]:
@@ -249,15 +235,34 @@ def _with_flour(
         return preparations, []
     if share:
         return _rescaled(preparations, share, asking)
+    if any(_flour_of(line) for part in preparations if part.kind in COUNTED for line in part.lines):
+        return preparations, []  # how much of it is asked already
     dry = _dry(preparations)
     doubt = Doubt(
         "flour",
-        Notice.of("gather-no-flour"),
+        Notice.of("gather-no-flour" if dry else NO_BREAD),
         tuple(Choice(line.key, line.name) for line in dry),
         next((line.key for line in dry if line.key == asking.answers.get("flour")), ""),
     )
     counted = (_counted(part, doubt.answer) for part in preparations)
     return tuple(counted), [Asked(doubt)]
+
+
+def _hopeful(doubts: tuple[Doubt, ...]) -> tuple[Doubt, ...]:
+    """The same; where nothing that is asked can make it a bread, only that it is none."""
+    lost = [doubt for doubt in doubts if doubt.notice.code == NO_BREAD]
+    if not lost or any(_may_bring_flour(doubt) for doubt in doubts):
+        return doubts
+    return (*lost, *(doubt for doubt in doubts if doubt.answer))
+
+
+def _may_bring_flour(doubt: Doubt) -> bool:
+    """Whether an answer may name a flour, a culture's water or the part of the dough."""
+    rows = (ingredient_table().get(choice.key) for choice in doubt.choices)
+    about = doubt.key.rpartition(":")[2]
+    may_name = doubt.takes == "ingredient" and not doubt.answer
+    brings = may_name or about in ("hydration", "part", "final dough")
+    return brings or any(row and row.flour for row in rows)
 
 
 def _counted(part: DraftPreparation, key: str) -> DraftPreparation:
@@ -277,6 +282,11 @@ def _rescaled(
     given = asking.answers.get("percent", "")
     answer = given if given in {choice.key for choice in choices} else ""
     notice = Notice.of("gather-percent", found=share)
+    cultures = [line for part in preparations for line in part.lines if line.hydration is not None]
+    brought = sum(_flour_of(line) * (line.share or 0.0) for line in cultures)
+    if brought and abs(share - brought - 1) <= NEAR_WHOLE:
+        names = ", ".join(dict.fromkeys(line.name for line in cultures))
+        notice = Notice.of("gather-percent-culture", name=names, found=share)
     asked = [Asked(Doubt("percent", notice, choices, answer))]
     if answer == OF_FLOUR:
         return tuple(_times(part, 1 / share) for part in preparations), asked

@@ -10,8 +10,8 @@ from typing import Literal
 
 from doughwright.errors import Notice
 
-Use = Literal["dough", "filling", "glaze", "topping", "soak", "dusting"]
-"""What an ingredient is for, as its line or its heading says."""
+Use = Literal["dough", "filling", "glaze", "topping", "soak", "drained", "dusting"]
+"""What an ingredient is for, as its line or its heading says; ``drained`` is soaked in only."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,9 @@ class Item:
 
     ``name`` is what it is called without the words beside it, which stand in ``note``.
     ``amount`` is None where none is written. ``columns`` are further amounts of a table's row,
-    by the head of their column.
+    by the head of their column. ``place`` is another part of the bread that its line names,
+    ``may_be`` what it may be for where the line leaves that open; ``divided``
+    are words that have it go to several places without how much to each.
     """
 
     name: str
@@ -62,19 +64,24 @@ class Item:
     use: Use = "dough"
     alternatives: tuple["Item", ...] = ()
     columns: tuple[tuple[str, Amount], ...] = ()
+    place: str = ""
+    may_be: Use | None = None
+    divided: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
     """Ingredients under one heading; empty where there is none.
 
-    ``sums`` are totals that are written below it: what they are of, and the amount.
+    ``sums`` are totals that are written below it: what they are of, and the amount. ``whole`` is
+    what its table says of all parts together, line by line: a check, never an ingredient.
     """
 
     title: str
     items: tuple[Item, ...]
     sums: tuple[tuple[str, Amount, Origin], ...] = ()
     origin: Origin | None = None
+    whole: "Section | None" = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,13 +105,18 @@ class OvenRead:
     unit: str = "°C"
     high: float | None = None
     """The upper end where a range is written."""
+    start: int = 0
+    end: int = 0
+    """Where in its line it stands."""
 
 
 @dataclass(frozen=True, slots=True)
 class TimeRead:
     """A time in s with the word of the step it belongs to (mix, ferment, proof, bake …).
 
-    ``sentence`` is what it stands in, ``before`` what the line says ahead of that.
+    ``sentence`` is what it stands in, ``before`` what the line says ahead of that, ``start`` and
+    ``end`` its place in the line. ``role`` is what it is beside other times (then, or, further,
+    total, first, last, most), ``at`` where the dough waits, ``how`` what no number there says.
     """
 
     origin: Origin
@@ -113,6 +125,11 @@ class TimeRead:
     high: float
     sentence: str = ""
     before: str = ""
+    start: int = 0
+    end: int = 0
+    role: str = ""
+    at: str = ""
+    how: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,11 +157,14 @@ class Settings:
 
     ``country`` is ISO 3166-1 (eggs, sachets, cubes), ``system`` whose cups and spoons (us,
     metric, imperial, nordic, japanese, australian), ``egg`` the size where none is written.
+    ``point`` and ``comma`` are what that sign means before three digits: thousand or decimal.
     """
 
     country: str = ""
     system: str = ""
     egg: str = ""
+    point: str = ""
+    comma: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +182,7 @@ class Doubt:
 
     ``key`` stays the same as long as the source does ("3:milk:amount"); ``answer`` is the key
     of the choice that was taken, empty while it is open. One that ``blocks`` leaves no formula
-    without an answer.
+    without an answer. ``takes`` is what may be written instead of its choices.
     """
 
     key: str
@@ -170,6 +190,7 @@ class Doubt:
     choices: tuple[Choice, ...] = ()
     answer: str = ""
     blocks: bool = True
+    takes: Literal["", "amount", "ingredient"] = ""
 
     @property
     def is_open(self) -> bool:

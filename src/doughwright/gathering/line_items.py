@@ -8,6 +8,7 @@ from doughwright.engine.ingredients import ingredient_named
 from doughwright.gathering.amounts import amount_of
 from doughwright.gathering.gathered import Amount, Item, Origin
 from doughwright.gathering.lines import items_of
+from doughwright.gathering.uses import without_use
 
 LONG = 45
 """Signs of a line that may have been broken (assumption)."""
@@ -54,7 +55,7 @@ def items_in(line: Origin, words: str) -> tuple[Item, ...]:
         first, *more = items_in(line, again[1]) or (None,)
         return (_said_again(first, other), *more) if first else ()
     parts = [part.removeprefix("and ") for part in _PARTED.split(words)]
-    if len(parts) > 1:
+    if len(parts) > 1 and without_use(parts[-1])[2] is None:
         apart = [items_of(part, line.source, line.line) or () for part in parts]
         if all(_all_known(items) for items in apart):
             return tuple(replace(item, origin=line) for items in apart for item in items)

@@ -9,12 +9,17 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from doughwright.gathering.amounts import ADDED, SIZES, Found, amount_at, amount_of, amounts_in
+from doughwright.gathering.cultures import wetness_in
+from doughwright.gathering.fruit import fruit_items, joined
 from doughwright.gathering.gathered import Amount, Item, Origin, Use
-from doughwright.gathering.masses import GRAINS
-from doughwright.gathering.names import described, is_stage
+from doughwright.gathering.names import BESIDE, described, is_stage
 from doughwright.gathering.numerals import MOST_CHARACTERS, plain
 from doughwright.gathering.parting import Part, alternatives_of, parts_of
+from doughwright.gathering.reaching import Said, with_reach
+from doughwright.gathering.splitting import DIVIDED, names_two_places, parted, split_of
+from doughwright.gathering.told_shares import tells_share
 from doughwright.gathering.unit_words import WEIGHTS
+from doughwright.gathering.unsettled import GRAINS
 from doughwright.gathering.uses import is_step, is_sum, use_under, without_use
 
 MOST_WORDS = 40
@@ -26,22 +31,21 @@ MOST_WORDS_BARE = 14
 _BULLET = re.compile(
     r"\s*(?:[•·▪▫◦‣⁃*–—▢☐□☑✓✔►▶●○■]+|\[[ xX]?\]|-(?!\s*[0-9]\s*-)|(?:\d{1,2}[.)])(?=\s+\S))?\s*"
 )
-_PART_OF_FRUIT = re.compile(
-    r"(?P<before>(?:(?:finely|freshly|grated|squeezed|the|strained)\s+)*)"
-    r"(?P<what>juice|zest|rind|peel)(?:\s*(?:and|&|\+)\s*(?:(?:grated|finely)\s+)*"
-    r"(?P<also>juice|zest|rind|peel))?\s+(?:of|from)\s+(?P<rest>.+)",
-    re.IGNORECASE,
-)
-_FRUIT_FOR = re.compile(
-    r"(?P<rest>.*\b(?:lemon|orange|lime|grapefruit)s?)\b[\s,(]*(?:(?:finely|grated)\s+)*"
-    r"(?P<what>juiced|zested|juice|zest)(?:\s*(?:and|&)\s*(?P<also>juiced|zested|juice|zest))?"
-    r"(?:\s+only)?\)?$",
-    re.IGNORECASE,
-)
 _ONLY_IF = re.compile(r"\s*(?:if|when|in\s+(?:winter|summer|case))\b", re.IGNORECASE)
 _SIZE_SAID = re.compile(
     rf"\b(?:{'|'.join(SIZES)})\b(?:[\s-]+sized?\b)?|\bsize\s+(?:XL|[SML])\b"
-    r"|\b(?:XL|[SML])\b(?=\s+(?:\S+\s+)?(?:egg|yolk))",
+    r"|\b(?:XL|[SML])\b(?=\s+(?:\S+\s+)?(?:egg|yolk))|[\(\[]\s*(?:XL|[SML])\s*[\)\]]"
+    r"|,\s*(?:XL|[SML])\s*$",
+    re.IGNORECASE,
+)
+_DRAINED = re.compile(
+    r"\b(?:drain(?:ed)?|strained|squeezed (?:out|dry)|patted dry|discard(?:ed)?)\b", re.IGNORECASE
+)
+_WAITED = re.compile(
+    r"\s*[,;(]?\s*\b(?:(?:and|then)\s+)*(?:(?:well|thoroughly|lightly)\s+)?"
+    r"(?:drain|strained|squeezed|patted|discard).*"
+    r"|\s+(?:for\s+(?:(?:at least|about)\s+)?(?:\d|[¼½¾]|an?\b)|overnight\b|until\b"
+    r"|(?:just\s+)?(?:enough\s+)?to cover\b).*",
     re.IGNORECASE,
 )
 _FOR_A_PART = re.compile(r"(?:for|to make)\s+(?:the|a)\s", re.IGNORECASE)
@@ -54,6 +58,9 @@ _NUMBERED = re.compile(
     re.IGNORECASE,
 )
 _LABEL = re.compile(r"(?P<label>[^\W\d_][^:0-9]{2,40}):\s+(?=\S)")
+_USE_LABEL = re.compile(
+    r"(?P<label>[^\W\d_][^:=(0-9–—]{2,40}?)\s*(?:[:=–—]|\s-\s|\((?=[^()]+\)\W*$))\s*(?=\S)"
+)
 
 
 def items_of(line: str, source: str, number: int) -> tuple[Item, ...] | None:
@@ -66,11 +73,11 @@ def items_of(line: str, source: str, number: int) -> tuple[Item, ...] | None:
     """
     text = plain(line)
     body = text[_start(text) :].strip()
-    if not _may_be(body):
+    if not _may_be(body) or tells_share(body):
         return None
     origin = Origin(source, number, line)
     label, use, body = _labelled(body)
-    items = _noted(tuple(_items(parts_of(body), origin, use)), label)
+    items = _noted(_split(body, origin) or tuple(_items(parts_of(body), origin, use)), label)
     return items if any(_is_ingredient(item, body) for item in items) else None
 
 
@@ -94,61 +101,85 @@ def _is_ingredient(item: Item, body: str) -> bool:
         return known and words <= MOST_WORDS_BARE and not _FOR_A_PART.match(body)
     if item.amount.unit or known:
         return known or words <= MOST_WORDS_BARE
+    if body.endswith("."):
+        return False  # a remark: "Third evening of the class."
     return words <= MOST_WORDS_BARE // 2 and any(sign.isalpha() for sign in item.name)
+
+
+def _split(body: str, origin: Origin) -> tuple[Item, ...]:
+    """The shares of one amount for several places, where the line tells of them."""
+    split = split_of(body)
+    return parted(_with_alternatives(split.head, origin), split) if split else ()
 
 
 def _labelled(body: str) -> tuple[str, Use, str]:
     """A heading on the same line ("Glaze: 1 egg yolk"), what it is for, and the rest."""
-    match = _LABEL.match(body)
-    if match is None or described(match["label"]).ingredient is not None:
-        return "", "dough", body
+    match = _USE_LABEL.match(body)
+    if match is None or use_under(match["label"]) == "dough":
+        match = _LABEL.match(body)
+        if match is None or described(match["label"]).ingredient is not None:
+            return "", "dough", body
     found = amount_at(body, match.end())
-    after = body[found.end :] if found else ""
+    after = body[found.end if found else match.end() :]
     if described(parts_of(after)[0].text.strip().removeprefix("of ")).ingredient is None:
         return "", "dough", body
     return match["label"], use_under(match["label"]), body[match.end() :]
 
 
 def _noted(items: tuple[Item, ...], note: str) -> tuple[Item, ...]:
-    return tuple(replace(item, note=_joined(note, item.note)) for item in items[:1]) + items[1:]
+    return tuple(replace(item, note=joined(note, item.note)) for item in items[:1]) + items[1:]
 
 
-def _items(parts: tuple[Part, ...], origin: Origin, use: Use) -> Iterator[Item]:
-    last: Item | None = None
+def _items(parts: tuple[Part, ...], origin: Origin, use: Use) -> list[Item]:
+    """The ingredients of the parts of a line, each with the use that reaches it."""
+    said: list[Said] = []
     for part in parts:
-        for item in _of_part(part, origin, use):
-            made = item
-            nameless = part.extra or not item.name or item.name.lower().startswith("for ")
+        for at, one in enumerate(_of_part(part, origin, use)):
+            item, last = one.item, said[-1].item if said else None
+            nameless = part.extra or item.name.lower().startswith("for ") or not _names(item.name)
             if last is not None and nameless and not _known(item.name):
-                made = replace(item, name=last.name, note=_joined(item.name, item.note))
-            last = replace(made, use="soak") if part.soaks else made
-            yield last
+                item = replace(item, name=last.name, note=joined(item.name, item.note))
+            joint = part.joint if at == 0 else "and"
+            said.append(replace(one, item=item, joint=joint, is_extra=part.extra))
+    items = with_reach(said) if use == "dough" else [one.item for one in said]
+    drained = any(_DRAINED.search(part.text) for part in parts)
+    soaked: Use = "drained" if drained else "soak"
+    return [
+        replace(item, use=soaked) if one.soaks and (drained or item.use == use) else item
+        for item, one in zip(items, said, strict=True)
+    ]
 
 
-def _of_part(part: Part, origin: Origin, use: Use) -> Iterator[Item]:
-    text, said, said_use = without_use(part.text)
-    apart = tuple(_fruit_items(text.strip(), origin)) or tuple(_each_of(text.strip(), origin))
+def _names(name: str) -> bool:
+    """Whether some words are more than words beside a name: not melted, nor sifted alone."""
+    return any(word not in BESIDE for word in name.lower().split())
+
+
+def _of_part(part: Part, origin: Origin, use: Use) -> Iterator[Said]:
+    whole, waited = _waited(part.text) if part.soaks else (part.text, "")
+    text, words, said_use = without_use(whole)
+    apart = tuple(fruit_items(text.strip(), origin)) or tuple(_each_of(text.strip(), origin))
     items = apart or (_with_alternatives(text, origin),)
+    is_apart = bool(words) and whole[: whole.find(words)].rstrip().endswith((",", "(", "["))
     for item in items:
-        note = _joined(item.note, part.done, said)
-        yield replace(item, note=note, use=said_use or use)
+        note = joined(item.note, part.done, words, waited)
+        taken = said_use or (_egg_wash(item) if use == "dough" else None)
+        is_divided = DIVIDED.search(note) or names_two_places(whole)
+        divided = origin.text.strip() if is_divided else ""
+        taken = None if divided else taken
+        made = replace(item, note=note, use=taken or use, divided=divided)
+        yield Said(made, use=taken, words=words, is_apart=is_apart, soaks=part.soaks)
 
 
-def _fruit_items(text: str, origin: Origin) -> Iterator[Item]:
-    """Juice and zest by the fruit: "juice of 1 lemon", "1 orange, zested"."""
-    match = _PART_OF_FRUIT.fullmatch(text) or _FRUIT_FOR.fullmatch(text)
-    found = amount_at(match["rest"]) if match else None
-    if match is None or found is None or found.amount.unit not in {"", "piece"}:
-        return
-    rest = match["rest"][found.end :].strip()
-    fruit, _, note = rest.removeprefix("a ").partition(",")
-    one = re.sub(r"s$", "", fruit.split("(")[0].strip())
-    before = match.groupdict().get("before") or ""
-    for what in filter(None, (match["what"], match["also"])):
-        named = "juice" if what.lower().startswith("juice") else "zest"
-        amount = replace(found.amount, unit=one.lower())
-        left = fruit[len(one) :].strip(" s()")
-        yield Item(f"{one} {named}", amount, origin, _joined(before, note, left))
+def _waited(text: str) -> tuple[str, str]:
+    """What something is soaked in, and how long it is or that it is drained."""
+    match = _WAITED.search(text)
+    return (text[: match.start()], match[0].strip(" ,;()")) if match else (text, "")
+
+
+def _egg_wash(item: Item) -> Use | None:
+    """What is called an egg wash is for the glaze, whatever else its line says."""
+    return "glaze" if re.search(r"egg ?wash", item.name, re.IGNORECASE) else None
 
 
 def _each_of(text: str, origin: Origin) -> Iterator[Item]:
@@ -159,7 +190,7 @@ def _each_of(text: str, origin: Origin) -> Iterator[Item]:
     if found is not None and len(names) > 1 and all(map(_known, names)):
         for name in names:
             named = described(name)
-            yield Item(named.name, found.amount, origin, _joined(named.note, "each"))
+            yield Item(named.name, found.amount, origin, joined(named.note, "each"))
 
 
 # --- One ingredient, and what may stand for it --------------------------------------------------
@@ -225,9 +256,12 @@ def _known(name: str) -> bool:
 
 def _one(text: str, origin: Origin) -> Item:
     """One ingredient: its amount, its name, and the words beside it."""
-    text = text.strip(" ,;")
+    text, wet = wetness_in(_unopened(text.strip(" ,;")))
+    if wet:
+        item = _one(text, origin)
+        return replace(item, note=joined(item.note, wet))
     whole = described(text)
-    if whole.ingredient is not None and not any(_has_unit(f) for f in amounts_in(whole.note)):
+    if whole.ingredient is not None and not any(_has_unit(f) for f in amounts_in(text)):
         return Item(whole.name, None, origin, whole.note)
     found = _amount_in(text)
     if found is None:
@@ -240,7 +274,13 @@ def _one(text: str, origin: Origin) -> Item:
     named = described(rest)
     if named.ingredient is not None and named.ingredient.name == "salt":
         amount = replace(amount, modifiers=amount.modifiers + _grains(named.name))
-    return Item(named.name, amount, origin, _joined(named.note, note), columns=percent)
+    return Item(named.name, amount, origin, joined(named.note, note), columns=percent)
+
+
+def _unopened(text: str) -> str:
+    """A stretch without the bracket at its end that was opened ahead of it."""
+    is_odd = text.endswith((")", "]")) and not re.search(r"[(\[]", text)
+    return text[:-1].rstrip() if is_odd else text
 
 
 def _amount_in(text: str) -> Found | None:
@@ -321,7 +361,7 @@ def _sized(rest: str, amount: Amount) -> tuple[str, Amount]:
     match = _SIZE_SAID.search(rest) if amount.unit in {"", "piece"} else None
     if match is None:
         return rest, amount
-    said = re.sub(r"\bsized?\b", "", match[0], flags=re.IGNORECASE).strip(" -").lower()
+    said = re.sub(r"\bsized?\b", "", match[0], flags=re.IGNORECASE).strip(" -()[],").lower()
     size = _LETTERS.get(said, said)
     left = f"{rest[: match.start()].rstrip(' ,(')} {rest[match.end() :].lstrip(' )')}"
     return left, replace(amount, modifiers=(*amount.modifiers, size))
@@ -336,8 +376,3 @@ def _condition(rest: str) -> tuple[str, str]:
     """The words from an "if" on: when it is taken, not what it is."""
     match = re.search(r"(?:^|\s)(?:if|when)\s", rest, re.IGNORECASE)
     return (rest[: match.start()], rest[match.start() :].strip()) if match else (rest, "")
-
-
-def _joined(*notes: str) -> str:
-    said = (note.strip(" ,;") for note in notes)
-    return ", ".join(note for note in said if note)

@@ -41,6 +41,9 @@ LITRES: Mapping[str, CubicMetre] = MappingProxyType({"ml": 1e-6, "cl": 1e-5, "dl
 EVERYWHERE = ("krm", "drop")
 """Small measures of one size."""
 
+SPOONS = ("krm", "tsp", "dsp", "tbsp")
+"""Measures on which half as much again can be heaped."""
+
 REGION_OF: Mapping[str, str] = MappingProxyType({"us": "US", "australian": "AU"})
 """Whose rows of the table of measures hold the cups and spoons of a system."""
 
@@ -55,6 +58,7 @@ class ListedMeasure:
     spread: Kilogram
 
 
+@cache
 def measure_constant(name: str) -> float:
     """Value of a row of ``properties/measure_systems.tsv``.
 
@@ -64,6 +68,7 @@ def measure_constant(name: str) -> float:
     return constants("measure_systems")[name].value
 
 
+@cache
 def volume_of(unit: str, system: str) -> CubicMetre | None:
     """What a measure holds in a system; None where the system has no such measure.
 
@@ -97,6 +102,7 @@ def measured_mass(ingredient: Ingredient, unit: str, system: str) -> Kilogram | 
     """What one measure of an ingredient weighs; None where nobody knows.
 
     The table of measures goes first, then the bulk density, then another measure of the table.
+    Nordic books fill their spoons and litres as they fill a decilitre.
 
     >>> from doughwright.engine.ingredients import ingredient_table
     >>> round(measured_mass(ingredient_table()["salt"], "tbsp", "australian"), 4)  # four of 6 g
@@ -108,6 +114,8 @@ def measured_mass(ingredient: Ingredient, unit: str, system: str) -> Kilogram | 
     listed = _listed_mass(ingredient.name, unit, system)
     if listed is not None:
         return listed
+    if system == "nordic" and (decilitre := measures_of(ingredient.name).get("dl")):
+        return decilitre * volume / LITRES["dl"]
     if ingredient.density is not None and unit not in {"tsp", "krm", "dsp"}:
         return ingredient.density * volume
     return _by_another(ingredient, volume) or _by_density(ingredient, volume)

@@ -3,10 +3,12 @@
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 from types import MappingProxyType
 
 from doughwright.engine.ingredients import Ingredient, ingredient_named, nearest_names
+from doughwright.gathering.elsewhere import english
 
 _BESIDE_WORDS = """
 beaten lightly well whisked softened soft melted chilled cold cool cooled warm warmed hot
@@ -24,6 +26,9 @@ to taste strips thin thick frozen thawed defrosted leftover kept reserved little
 little-known all cut into torn picked tightly trimmed split quantity recipe batch portion above
 quick cook quick-cook drops splash drizzle bit couple several handfuls tablespoons teaspoons
 cups dash glug sprinkling spoonful spoonfuls
+lauwarm lauwarme lauwarmer lauwarmes warme warmer warmes kalte kalter kaltes weich weiche flüssige
+zimmerwarm zimmerwarme geschmolzene etwas tiède froide froid mou fondu tiepida tiepido fredda
+morbido fuso tibia fría ljummet ljummen kallt smält
 """
 BESIDE = frozenset(_BESIDE_WORDS.split())
 """Words that say how an ingredient is, not which; one the table knows with them keeps them."""
@@ -89,6 +94,7 @@ class Named:
     ingredient: Ingredient | None
 
 
+@lru_cache(4096)
 def described(words: str) -> Named:
     """The name in some words, and the note that the others make.
 
@@ -140,12 +146,20 @@ def is_stage(name: str) -> bool:
 
 
 def _named(name: str, *notes: str) -> Named:
-    said = (note.strip(_EDGES) for note in notes)
-    return Named(name, ", ".join(note for note in said if note), ingredient_named(name))
+    """A name with its notes; one of another language goes by the table's, and stays as a note."""
+    known = ingredient_named(name)
+    table = "" if known else english(name)
+    said = (note.strip(_EDGES) for note in (name if table else "", *notes))
+    return Named(
+        table or name,
+        ", ".join(note for note in said if note),
+        known or (ingredient_named(table) if table else None),
+    )
 
 
 def _is_known(text: str) -> bool:
-    return bool(text) and (ingredient_named(text) is not None or is_stage(text))
+    known = bool(text) and (ingredient_named(text) is not None or is_stage(text))
+    return known or bool(text and english(text))
 
 
 def _without(pattern: re.Pattern[str], text: str) -> tuple[str, tuple[str, ...]]:

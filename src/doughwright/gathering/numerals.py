@@ -51,9 +51,15 @@ WORDS: Mapping[str, float] = MappingProxyType(
         "eleven": 11.0,
         "twelve": 12.0,
         "fifteen": 15.0,
-        "twenty": 20.0,
         "dozen": 12.0,
     }
+    | {
+        f"{tens}{joint}{one}": 10.0 * place + value
+        for place, tens in enumerate(("twenty", "thirty", "forty", "fifty", "sixty"), 2)
+        for one, value in (("", 0.0), ("five", 5.0))
+        for joint in (("-", " ") if one else ("",))
+    }
+    | {"ninety": 90.0}
 )
 """Numbers that are written as words; anything else stays a word."""
 
@@ -94,6 +100,8 @@ def plain(text: str) -> str:
     >>> plain("１⁄２ cup")  # full-width digits and a thin slash, as typed on a Japanese keyboard
     '1/2 cup'
     """
+    if text.isascii() and text.isprintable():
+        return text
     return "".join(map(_plain_sign, text.translate(_SIGNS)))
 
 

@@ -17,8 +17,8 @@ from doughwright.gathering.figures import made_in
 from doughwright.gathering.gathered import Gathered, Origin, Section
 from doughwright.gathering.line_items import numbered_lines
 from doughwright.gathering.page_text import page_text
+from doughwright.gathering.finding import Findings
 from doughwright.gathering.sections import (
-    Findings,
     findings,
     gathered_from,
     lines_gathered,

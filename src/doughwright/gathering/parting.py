@@ -6,16 +6,22 @@ from dataclasses import dataclass
 
 from doughwright.engine.ingredients import ingredient_named
 from doughwright.gathering.amounts import amount_at, amounts_in
+from doughwright.gathering.cultures import made_of
 from doughwright.gathering.names import described, is_stage
 
-_DONE = "beaten|mixed|whisked|blended|combined|dissolved|stirred|thinned|diluted|lightened|cooked"
+_DONE = (
+    "beaten|mixed|whisked|whipped|blended|combined|dissolved|stirred|thinned|diluted|loosened"
+    "|lightened|cooked"
+)
+_SOAKED = "soaked|plumped(?:\\s+up)?|steeped|macerated|rehydrated"
 _JOINT = re.compile(
-    r"\s*[,(\[]?\s*(?:(?P<soaked>\bsoaked(?:\s+\w+){0,3}?\s+(?:in|with))"
-    rf"|(?P<done>\b(?:{_DONE})(?:\s+\w+)?\s+(?:with|in|into))"
+    rf"\s*[,(\[]?\s*(?:(?P<soaked>\b(?:{_SOAKED})(?:\s+\w+){{0,3}}?\s+(?:in|with))"
+    rf"|(?P<done>\b(?:{_DONE})(?:\s+(?:\w+ly|together|up|well))?\s+(?:with|in|into))"
     r"|(?P<plus>\bplus\b|\+)|(?P<bare>\bwith\b|\band\b|&))\s+",
     re.IGNORECASE,
 )
 _COMMA = re.compile(r"\s*[,;]\s+")
+_AND_THEN = re.compile(r"\s+and(?:\s+then)?\s*$", re.IGNORECASE)
 _EXTRA = re.compile(r"(?:a\s+(?:little|bit|few)|extra|more|some)\b", re.IGNORECASE)
 _OR = re.compile(r"\s*,?\s+or\s+(?:else\s+|use\s+)?|(?<=[a-z])/(?=[a-z0-9])", re.IGNORECASE)
 _BRACKETS = re.compile(r"[\(\[][^()\[\]]*[\)\]]?")
@@ -26,13 +32,14 @@ class Part:
     """A stretch of a line about one ingredient; ``soaks`` the one before it.
 
     ``done`` is what is done to it with what follows ("beaten with"), ``extra`` says that it is
-    more of the one before ("plus extra for dusting").
+    more of the one before ("plus extra for dusting"), ``joint`` how it is joined to that.
     """
 
     text: str
     done: str = ""
     soaks: bool = False
     extra: bool = False
+    joint: str = ""
 
 
 def parts_of(text: str) -> tuple[Part, ...]:
@@ -41,17 +48,29 @@ def parts_of(text: str) -> tuple[Part, ...]:
     >>> [part.text for part in parts_of("1 egg beaten with 1 tbsp milk")]
     ['1 egg', '1 tbsp milk']
     """
-    taken = [(found.start, found.end) for found in amounts_in(text)]
-    parts, start, soaks, extra = [], 0, False, False
+    taken = [*((found.start, found.end) for found in amounts_in(text)), *made_of(text)]
+    parts, start, soaks, extra, joined = [], 0, False, False, ""
     for at, end, joint in _joints(text, taken):
         if at < start or not _joins(text[start:at], text[end:], joint):
             continue
         done = "" if joint is None else joint["soaked"] or joint["done"] or ""
-        parts.append(Part(text[start:at], " ".join(done.split()), soaks, extra))
-        soaks = joint is not None and joint["soaked"] is not None
+        stretch = _AND_THEN.sub("", text[start:at]) if done else text[start:at]
+        parts.append(Part(stretch, " ".join(done.split()), soaks, extra, joined))
+        joined = _said_as(text[at:end], joint)
+        goes_on = joined in {"with", "and", "+"} and "," not in text[at:end]
+        soaks = joined == "soaked" or (soaks and goes_on)
         extra = _EXTRA.match(text, end) is not None
         start = end
-    return (*parts, Part(text[start:], "", soaks, extra))
+    return (*parts, Part(text[start:], "", soaks, extra, joined))
+
+
+def _said_as(words: str, joint: re.Match[str] | None) -> str:
+    """How two are joined: by a comma, with what is done, or by the word or sign itself."""
+    if joint is None:
+        return ","
+    plain = words.strip(" ,([").lower()
+    done = "soaked" if joint["soaked"] else "done" if joint["done"] else ""
+    return done or ("and" if plain == "&" else plain)
 
 
 def alternatives_of(text: str) -> tuple[str, ...]:

@@ -105,6 +105,16 @@ def printed_columns(gathered: Gathered, settings: Settings) -> tuple[Column, ...
     )
 
 
+def whole_columns(gathered: Gathered, settings: Settings) -> tuple[Column, ...]:
+    """Every column that says what all parts of its table come to; none of them leads."""
+    return tuple(
+        replace(column, at=at, leads=False)
+        for at, section in enumerate(gathered.sections)
+        if section.whole is not None
+        for column in _columns_in(section.whole, settings)
+    )
+
+
 def slack(figures: Iterable[Figure]) -> float:
     """How far the sum of rounded numbers may be off.
 
@@ -158,18 +168,23 @@ def last_digit(amount: Amount) -> float:
 
 def _columns(gathered: Gathered, at: int, settings: Settings) -> Iterator[Column]:
     section = gathered.sections[at]
+    parts = {id(item) for item, _ in named_parts(gathered, at)}
+    for made in _columns_in(section, settings):
+        named = tuple(entry for entry in made.entries if id(entry.item) in parts)
+        counts = kind_of(section.title) in COUNTED
+        yield replace(made, at=at, parts=named, counts=counts)
+
+
+def _columns_in(section: Section, settings: Settings) -> Iterator[Column]:
     keys = dict.fromkeys(key for item in section.items for key, _ in item.columns)
     lead = next((k for i in section.items for k, a in i.columns if a == i.amount), "")
-    parts = {id(item) for item, _ in named_parts(gathered, at)}
     for key in keys or ("",):
         pairs = [(item, dict(item.columns).get(key)) for item in section.items]
         if key == lead:
             pairs = [(item, item.amount) for item in section.items]
         made = _column(section, key, pairs, settings)
         if made is not None:
-            named = tuple(entry for entry in made.entries if id(entry.item) in parts)
-            counts = kind_of(section.title) in COUNTED
-            yield replace(made, at=at, leads=key == lead, parts=named, counts=counts)
+            yield replace(made, leads=key == lead)
 
 
 def named_parts(gathered: Gathered, at: int) -> list[tuple[Item, int]]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 from doughwright.errors import Notice
+from doughwright.gathering.cultures import flour_share
 from doughwright.gathering.gathered import Choice, Doubt, Item
 from doughwright.gathering.printed import (
     POWERS,
@@ -19,12 +20,19 @@ from doughwright.gathering.printed import (
     without,
 )
 from doughwright.gathering.questions import Asked, key_of
+from doughwright.gathering.titles import title_of
 
 LEAST_ROWS = 3
 """Fewer rows than this, the printed total counted, single nobody out."""
 
 COST_OF_SLIP, COST_OF_SWAP, COST_UNEXPLAINED = 2, 3, 6
 """How much rather one misprint is believed than another, in agreeing rows (assumption)."""
+
+MOST_TRIED = 100
+"""Rows by which a factor is looked for: no recipe has more."""
+
+MOST_ODD = 20
+"""Among more odd rows than this no two are looked for."""
 
 MOST_UNEXPLAINED = 1 / 3
 """Beyond this share of rows a column is not worked out on a part's own flour (assumption)."""
@@ -44,11 +52,7 @@ class Row:
 
     def power(self, factor: float) -> float | None:
         """What the first would have to be multiplied by to fit; None where no power of ten."""
-        return next((p for p in POWERS if self._moved(p).fits(factor)), None)
-
-    def _moved(self, power: float) -> "Row":
-        one = replace(self.one, value=power * self.one.value, step=power * self.one.step)
-        return replace(self, one=one)
+        return next((p for p in POWERS if self.fits(p * factor)), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,20 +113,23 @@ def _factors(
     if first.total and second.total and first.total.value > 0:
         yield second.total.value / first.total.value
     exact_first = sorted(rows, key=lambda row: row.one.step / row.one.value)
-    yield from (row.other.value / row.one.value for row in exact_first)
+    yield from (row.other.value / row.one.value for row in exact_first[:MOST_TRIED])
 
 
 def _reading(first: Column, second: Column, rows: tuple[Row, ...], factor: float) -> Reading:
     odd = [row for row in rows if not row.fits(factor)]
     swapped = _swapped(odd, factor)
     odd = [row for row in odd if row not in swapped]
-    slips = [(row, power) for row in odd if (power := row.power(factor)) is not None]
-    left = [row for row in odd if row.power(factor) is None]
-    return Reading(first, second, factor, rows, tuple(slips), swapped, tuple(left))
+    powers = [(row, row.power(factor)) for row in odd]
+    slips = tuple((row, power) for row, power in powers if power is not None)
+    left = tuple(row for row, power in powers if power is None)
+    return Reading(first, second, factor, rows, slips, swapped, left)
 
 
 def _swapped(odd: Sequence[Row], factor: float) -> tuple[Row, ...]:
     """Two rows that fit once they exchange their numbers, the only two of them."""
+    if len(odd) > MOST_ODD:
+        return ()
     pairs = [
         (one, two)
         for one, two in combinations(odd, 2)
@@ -141,6 +148,18 @@ def borne_out(found: Sequence[Reading]) -> dict[tuple[int, str], float]:
     return told
 
 
+def firm(found: Sequence[Reading]) -> dict[tuple[int, str], float]:
+    """By line and column, how far a number may be off that the other column bears out."""
+    told: dict[tuple[int, str], float] = {}
+    for one in found:
+        for row in one.rows if one.is_clear else ():
+            if row.fits(one.factor):
+                off = row.other.step + one.factor * row.one.step
+                told[id(row.one.item), one.first.key] = off / one.factor
+                told[id(row.one.item), one.second.key] = off
+    return told
+
+
 # --- What is asked --------------------------------------------------------------------------------
 
 
@@ -153,7 +172,7 @@ def columns_doubted(
     """
     for one in found:
         is_own = _is_on_own_flour(one, found)
-        if is_own:
+        if is_own and title_of(one.second.key) is None:  # else its head says whose it is
             yield _own_base(one, found, answers)
         if not one.is_clear:
             continue
@@ -189,13 +208,21 @@ def _flour(one: Reading, found: Sequence[Reading]) -> float:
 
 def _own_base(one: Reading, found: Sequence[Reading], answers: Mapping[str, str]) -> Finding:
     line = one.rows[0].one.item.origin.line
-    own, whole = flour_of(one.first.own), _flour(one, found)
+    own, whole = flour_of(one.first.own), _flour(one, found) + _brought(found, answers)
     notice = Notice.of("gather-own-base", column=one.second.key or "%", own=own, whole=whole)
     key = f"{line}:{plain_key(one.second.key)}:base"
     choice = Choice("own flour", f"each of them times {own / whole:.4g} is of all the flour")
     doubt = Doubt(key, notice, (choice,), answer_of(key, ("own flour",), answers), blocks=False)
     items = tuple(row.one.item for row in one.rows)
     return Finding(Asked(doubt), tuple((i, without(i, one.second.key)) for i in items))
+
+
+def _brought(found: Sequence[Reading], answers: Mapping[str, str]) -> float:
+    """The flour in cultures, as far as their water is known: percentages leave it out."""
+    firsts = {id(one.first): one.first for one in found if one.first.counts}
+    own = [entry for first in firsts.values() if not first.is_share for entry in first.own]
+    shares = (flour_share(entry.item, key_of(entry.item), answers) for entry in own)
+    return sum(entry.value * (share or 0.0) for entry, share in zip(own, shares, strict=True))
 
 
 def _slip(one: Reading, row: Row, power: float, answers: Mapping[str, str]) -> Finding:

@@ -1,23 +1,20 @@
-"""Columns on another base: of the dough, of each part's own flour, of all parts together."""
+"""Columns on another base: of the dough, of each part's own flour."""
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from doughwright.errors import Notice
-from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item
+from doughwright.gathering.gathered import Choice, Doubt, Item
 from doughwright.gathering.printed import (
     Column,
     Entry,
     Finding,
     answer_of,
     flour_of,
-    named_parts,
     said,
     scaled,
     slack,
     times,
-    without,
 )
 from doughwright.gathering.questions import Asked, key_of
 
@@ -32,8 +29,6 @@ WHOLE = 0.01
 
 LEAST_AGREE, OUTNUMBER = 5, 4
 """So many rows, and so many for each odd one, must fit to the last digit (assumption)."""
-
-_IN_ALL = re.compile(r"\b(?:total|overall|in all)\b", re.IGNORECASE)
 
 
 # --- Percent of the dough -------------------------------------------------------------------------
@@ -179,100 +174,3 @@ def _digit(
     moved = pair.leads and answer == "other"
     changes = ((item, scaled(item, fits / pair.worked.value)),) if moved else ()
     return Finding(Asked(Doubt(key, notice, choices, answer, blocks=False)), changes)
-
-
-# --- Of each part's own flour ---------------------------------------------------------------------
-
-
-def own_shares_doubted(
-    gathered: Gathered, columns: Sequence[Column], answers: Mapping[str, str]
-) -> Iterator[Finding]:
-    """Percentages alone, in each part of its own flour: what a part takes says how much it is."""
-    leads = {column.at: column for column in columns if column.leads and column.is_share}
-    floured = {at: flour_of(c.own) for at, c in leads.items() if flour_of(c.own) > 0}
-    scales = _scales(gathered, leads)
-    if len(floured) < 2 or not floured.keys() <= scales.keys():
-        return
-    if any(abs(flour - 100) > 100 * WHOLE for flour in floured.values()):
-        return
-    whole = sum(scales[at] * flour for at, flour in floured.items()) / 100
-    taken = min(floured, key=lambda at: scales[at])
-    share = scales[taken] * floured[taken] / 100 / whole
-    choices = (
-        Choice("own flour", "each part of its own flour, counted on all the flour"),
-        Choice("this", "as they stand"),
-    )
-    answer = answer_of("own shares", ("own flour", "this"), answers)
-    part = gathered.sections[taken].title
-    notice = Notice.of("gather-own-shares", part=part, share=share)
-    changes = tuple(
-        (entry.item, scaled(entry.item, scales[at] / whole))
-        for at, column in leads.items()
-        for entry in column.own
-        if at in scales
-    )
-    doubt = Doubt("own shares", notice, choices, answer)
-    yield Finding(Asked(doubt), changes if answer == "own flour" else ())
-
-
-def _scales(gathered: Gathered, leads: Mapping[int, Column]) -> dict[int, float]:
-    """How much of each part goes with the last one's hundred, by the lines that take it."""
-    takes = {
-        part: (at, entry.value)
-        for at, column in leads.items()
-        for item, part in named_parts(gathered, at)
-        for entry in column.parts
-        if entry.item is item
-    }
-    scales = {at: 1.0 for at in leads if at not in takes}
-    if len(scales) != 1:
-        return {}
-    for _ in takes:
-        for part, (taker, value) in takes.items():
-            made = sum(entry.value for entry in leads[part].entries) if part in leads else 0.0
-            if taker in scales and made > 0:
-                scales[part] = scales[taker] * value / made
-    return scales
-
-
-# --- A column of all parts together ---------------------------------------------------------------
-
-
-def in_all_doubted(
-    gathered: Gathered, columns: Sequence[Column], answers: Mapping[str, str]
-) -> Iterator[Finding]:
-    """What a column of totals says of each ingredient, against what the parts take of it."""
-    keys = {key for s in gathered.sections for i in s.items for key, _ in i.columns}
-    leads = [entry for column in columns if column.leads for entry in column.entries]
-    for column in columns:
-        if column.leads or not _IN_ALL.search(column.key) or len(keys) < 2:
-            continue
-        for entry in column.entries:
-            same = [e for e in leads if _plain(e) == _plain(entry)]
-            yield _in_all(column, entry, same, answers)
-
-
-def _plain(entry: Entry) -> str:
-    return entry.item.name.casefold()
-
-
-def _in_all(
-    column: Column, entry: Entry, same: Sequence[Entry], answers: Mapping[str, str]
-) -> Finding:
-    """The question, where they differ; what the column says is settled either way."""
-    item, parts = entry.item, sum(one.value for one in same)
-    kept = ((item, without(item, column.key)),)
-    if abs(parts - entry.value) <= slack([entry, *same]) or column.is_share or not same:
-        return Finding(None, kept)
-    key = f"{key_of(item)}:in all"
-    choices = [Choice("parts", f"{said(parts, column)} in the parts", (parts, parts, parts))]
-    if len(same) == 1:
-        value = entry.value
-        choices.append(Choice("total", f"{entry.words} as in the total", (value, value, value)))
-    answer = answer_of(key, (choice.key for choice in choices), answers)
-    notice = Notice.of(
-        "gather-total-differs", name=item.name, read=entry.words, found=said(parts, column)
-    )
-    made = scaled(item, entry.value / parts) if answer == "total" else item
-    doubt = Doubt(key, notice, tuple(choices), answer, blocks=len(same) == 1)
-    return Finding(Asked(doubt), ((item, without(made, column.key)),), (item,))

@@ -1,5 +1,6 @@
 """Totals that the lines above them do not add up to, and which one number would explain it."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -26,8 +27,14 @@ TOLD = 0.003
 EXPLAINED = 0.2
 """A moved point that leaves more than this of the difference explains nothing (assumption)."""
 
+EXACT = 0.5
+"""Of its last digit, by which another reading of a number may leave a total off."""
+
 AS_PRINTED = "lines"
 """The choice that the lines stand, and the total is the misprint."""
+
+
+_NUMBER = re.compile(r"(\d+(?:[.,]\d+)?)\s*[^\d/½¼¾⅓⅔⅛-]*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +43,14 @@ class Slip:
 
     entry: Entry
     factor: float
+    number: str = ""
+    """What it would be with one other digit, or two of its digits exchanged."""
 
     @property
     def key(self) -> str:
         """What an answer names it by."""
-        return f"{key_of(self.entry.item)} times {self.factor:g}"
+        meant = f"as {self.number}" if self.number else f"times {self.factor:g}"
+        return f"{key_of(self.entry.item)} {meant}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,24 +88,65 @@ class _Sum:
             key=self._left,
         )
 
+    def misprints(self) -> list[Slip]:
+        """The numbers that make the total fit exactly with a digit changed, or two exchanged."""
+        if self.total.words.endswith("%") and abs(abs(self.off) - 100) <= self.strict:
+            return []
+        found = (slip for entry in self.entries for slip in _respelled(entry))
+        return [slip for slip in found if self._left(slip) <= self._exact]
+
+    def left_out(self) -> list[Entry]:
+        """The lines that the total is right without."""
+        return [entry for entry in self.entries if abs(entry.value - self.off) <= self._exact]
+
+    @property
+    def _exact(self) -> float:
+        finest_step = min(figure.step for figure in (*self.entries, self.total))
+        return EXACT * finest_step * (1 + 1e-6)
+
     def _left(self, slip: Slip) -> float:
         return abs(self.off + (slip.factor - 1) * slip.entry.value)
+
+
+def _respelled(entry: Entry) -> Iterator[Slip]:
+    """A number with one digit changed, or two neighbours exchanged; ranges and fractions none."""
+    found = _NUMBER.fullmatch(entry.words)
+    number = found[1] if found else ""
+    value = float(number.replace(",", ".")) if number.count(".") + number.count(",") < 2 else 0.0
+    if not number or not value:
+        return
+    for other in dict.fromkeys(_spellings(number)):
+        read = float(other.replace(",", "."))
+        if other != number and read:
+            yield Slip(entry, read / value, other)
+
+
+def _spellings(number: str) -> Iterator[str]:
+    for at, sign in enumerate(number):
+        if sign.isdigit():
+            first = at == 0 and len(number) > 1 and number[1].isdigit()
+            for digit in "123456789" if first else "0123456789":
+                yield f"{number[:at]}{digit}{number[at + 1 :]}"
+        if number[at : at + 2].isdigit() and len(number[at : at + 2]) == 2:
+            yield f"{number[:at]}{number[at + 1]}{sign}{number[at + 2 :]}"
 
 
 def sums_doubted(
     columns: Sequence[Column],
     borne_out: Mapping[tuple[int, str], float],
+    firm: Mapping[tuple[int, str], float],
     answers: Mapping[str, str],
 ) -> Iterator[Finding]:
     """Each printed total that does not fit, with the candidates.
 
     ``borne_out`` are lines (by their identity) and columns where another column says the number
     should be so many times as large: if one of them explains the total as well, it is the one.
+    ``firm`` are those that another column bears out, with how far they may be off by it.
     """
     for column in columns:
         found = _misfit(column, columns)
         if found is not None:
-            yield _finding(column, found, borne_out, answers)
+            yield _finding(column, found, (borne_out, firm), answers)
 
 
 def _misfit(column: Column, columns: Sequence[Column]) -> _Sum | None:
@@ -131,18 +182,28 @@ def _is_alike(one: Column, other: Column) -> bool:
 def _finding(
     column: Column,
     found: _Sum,
-    borne_out: Mapping[tuple[int, str], float],
+    beside: tuple[Mapping[tuple[int, str], float], Mapping[tuple[int, str], float]],
     answers: Mapping[str, str],
 ) -> Finding:
+    borne_out, firm = beside
     slips = found.slips()
-    singled = [s for s in slips if borne_out.get(_place(s, column)) == s.factor] or slips
+    singled = [s for s in slips if borne_out.get(_place(s, column)) == s.factor]
+    if not singled:
+        singled = [s for s in (*found.misprints(), *slips) if not _is_firm(s, column, firm)]
     key = f"{found.total.line}:{plain_key(column.key)}:total".replace("::", ":")
     choices = (*(_choice(slip, column) for slip in singled), _as_printed(found, column))
     answer = answer_of(key, (choice.key for choice in choices), answers)
-    doubt = Doubt(key, _notice(found, column), choices, answer, column.leads and bool(singled))
-    about = tuple(slip.entry.item for slip in singled)
+    blocks = column.leads and any(not slip.number for slip in singled)
+    doubt = Doubt(key, _notice(found, column), choices, answer, blocks)
+    about = tuple(slip.entry.item for slip in singled if not slip.number)
     changes = tuple(_settled(slip, column, answer) for slip in singled)
     return Finding(Asked(doubt), changes, about)
+
+
+def _is_firm(slip: Slip, column: Column, firm: Mapping[tuple[int, str], float]) -> bool:
+    """Whether another column says that a number is right as it stands."""
+    allowed = firm.get(_place(slip, column))
+    return allowed is not None and abs(slip.factor - 1) * slip.entry.value > 2 * allowed
 
 
 def _place(slip: Slip, column: Column) -> tuple[int, str]:
@@ -156,15 +217,17 @@ def _choice(slip: Slip, column: Column) -> Choice:
 
 
 def _as_printed(found: _Sum, column: Column) -> Choice:
-    total = found.total.value + found.off
-    return Choice(AS_PRINTED, f"the lines stand, the total is {said(total, column)}")
+    words = f"the lines stand, the total is {said(found.total.value + found.off, column)}"
+    left_out = " or ".join(dict.fromkeys(entry.item.name for entry in found.left_out()))
+    return Choice(AS_PRINTED, f"{words}; it may leave out {left_out}" if left_out else words)
 
 
 def _settled(slip: Slip, column: Column, answer: str) -> tuple[Item, Item]:
-    """A line after the answer; what its column says is not asked once more."""
+    """A line after the answer; what its column says of a moved point is not asked once more."""
     item = slip.entry.item
-    made = scaled(item, slip.factor) if column.leads and answer == slip.key else item
-    return item, replace(made, columns=())
+    moved = column.leads and answer == slip.key
+    made = scaled(item, slip.factor) if moved else item
+    return item, replace(made, columns=()) if moved or not slip.number else made
 
 
 def _notice(found: _Sum, column: Column) -> Notice:

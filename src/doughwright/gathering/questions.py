@@ -1,25 +1,40 @@
 """One ingredient as it was read: its line in a draft, and what its baker must be asked."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from doughwright.engine.ingredients import Ingredient, ingredient_named, ingredient_table
 from doughwright.errors import Notice
 from doughwright.gathering.amounts import amount_of
+from doughwright.gathering.cultures import hydration_said
 from doughwright.gathering.drafted import DraftLine, Masses
 from doughwright.gathering.gathered import Amount, Choice, Doubt, Item, Settings
 from doughwright.gathering.masses import mass_of
 from doughwright.gathering.measures import SYSTEMS
 from doughwright.gathering.names import candidates, may_mean
+from doughwright.gathering.unsettled import Told
 from doughwright.gathering.weights import EGGS
 
 SYSTEM = "system"
-SHARED: Mapping[str, str] = {SYSTEM: "system", "country": "country", "egg size": "egg"}
+SHARED: Mapping[str, str] = {
+    SYSTEM: "system",
+    "country": "country",
+    "egg size": "egg",
+    "point": "point",
+    "comma": "comma",
+}
 """Questions with one answer for the whole recipe, and the setting each of them is."""
 
-REGIONS = ("US", "EU", "UK")
-EGG_SIZES = ("small", "medium", "large", "extra large", "jumbo")
-"""Answers that every question about eggs takes."""
+ALLOWED: Mapping[str, tuple[str, ...]] = {
+    SYSTEM: tuple(SYSTEMS),
+    "country": ("US", "EU", "UK"),
+    "egg size": ("small", "medium", "large", "extra large", "jumbo"),
+    **dict.fromkeys(("point", "comma"), ("thousand", "decimal")),
+}
+"""Answers that every question about these takes, whatever its own line offers."""
+
+NOT_WEIGHED = "not weighed"
+"""The choice for what no scale is asked about: it stays a remark."""
 
 WEIGHT = "weight"
 """The question of an amount that nothing is known of."""
@@ -36,8 +51,8 @@ CULTURES = (0.5, 1.0, 1.25)
 UNMEASURED = frozenset({"spice"})
 """Kinds whose missing amount leaves the formula as it is."""
 
-Moves = tuple[tuple[float, float], ...]
-"""Water and salt that each choice of a doubt brings, in kg or as a share of the flour."""
+Moves = tuple[tuple[float, ...], ...]
+"""Water, salt and flour that each choice of a doubt brings, in kg or as a share of the flour."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +82,15 @@ class Asking:
     def settled(self) -> Settings:
         """The settings with what was answered for the whole recipe."""
         said = {name: self.answers[key] for key, name in SHARED.items() if key in self.answers}
-        if said.get("system") not in SYSTEMS:
-            said.pop("system", None)
+        for name in (SYSTEM, "point", "comma"):
+            if said.get(name) not in ALLOWED[name]:
+                said.pop(name, None)
         return replace(self.settings, **said)
+
+    def told(self, key: str) -> Told:
+        """The answers to a line's own questions, by what each is about."""
+        parts = ((given.rpartition(":"), answer) for given, answer in self.answers.items())
+        return tuple((about, answer) for (line, _, about), answer in parts if line == key)
 
 
 def key_of(item: Item, more: str = "") -> str:
@@ -90,7 +111,9 @@ def line_drafted(item: Item, key: str, asking: Asking) -> Drafted:
     weighed, weighing = _weighed(taken, ingredient, key, asking)
     name = _name(taken, ingredient)
     line = replace(weighed, name=name, table=ingredient.name if ingredient else "")
-    line, wetting = _hydrated(line, ingredient, key, asking)
+    line, wetting = _hydrated(line, ingredient, key, asking, hydration_said(taken))
+    if asking.answers.get(f"{key}:amount") == NOT_WEIGHED:
+        naming = tuple(replace(one, doubt=replace(one.doubt, blocks=False)) for one in naming)
     return Drafted(line, (*choosing, *naming, *weighing, *wetting))
 
 
@@ -149,10 +172,12 @@ def _moves(items: Sequence[Item], masses: Sequence[Masses | None]) -> Moves | No
     )
 
 
-def _brought(ingredient: Ingredient | None, mass: float) -> tuple[float, float]:
-    """Water and salt in so much of an ingredient; a flour's own water is not counted."""
-    parts = ingredient.composition if ingredient and not ingredient.flour else None
-    return mass * (parts.water if parts else 0.0), mass * (ingredient.salt if ingredient else 0.0)
+def _brought(ingredient: Ingredient | None, mass: float) -> tuple[float, ...]:
+    """Water, salt and flour in so much of an ingredient; a flour's own water is not counted."""
+    if ingredient is None:
+        return 0.0, 0.0, 0.0
+    parts = ingredient.composition if not ingredient.flour else None
+    return mass * (parts.water if parts else 0.0), mass * ingredient.salt, mass * ingredient.flour
 
 
 # --- What it is -----------------------------------------------------------------------------------
@@ -181,7 +206,10 @@ def _unknown(item: Item, key: str, asking: Asking) -> tuple[Ingredient | None, t
     notice = Notice.of("gather-unknown", name=item.name, read=item.origin.text.strip())
     choices = tuple(Choice(name, name) for name in (*names, BY_WEIGHT))
     mass = mass_of(item.amount, None, asking.settled).mass if item.amount else None
-    doubt = _doubt(f"{key}:name", notice, choices, asking, blocks=True)
+    doubt = replace(_doubt(f"{key}:name", notice, choices, asking, blocks=True), takes="ingredient")
+    meant = ingredient_named(asking.answers.get(doubt.key, ""))
+    if not doubt.answer and meant is not None:
+        doubt = replace(doubt, answer=meant.name)
     rows = [*(ingredient_table()[name] for name in names), None]
     moves = tuple(_brought(row, mass[1]) for row in rows) if mass else None
     if item.amount and item.amount.unit == "%":
@@ -202,11 +230,17 @@ def _name(item: Item, ingredient: Ingredient | None) -> str:
 
 
 def _hydrated(
-    line: DraftLine, ingredient: Ingredient | None, key: str, asking: Asking
+    line: DraftLine,
+    ingredient: Ingredient | None,
+    key: str,
+    asking: Asking,
+    said: float | None,
 ) -> tuple[DraftLine, tuple[Asked, ...]]:
-    """A culture's own water on its flour, which nobody can see from outside."""
+    """A culture's own water on its flour: as its line says, else nobody can see from outside."""
     if ingredient is None or ingredient.kind != "starter":
         return line, ()
+    if said is not None:
+        return replace(line, hydration=said), ()
     notice = Notice.of("gather-culture", name=line.name, read=line.origin.text.strip())
     named = {f"{ratio:.0%}": ratio for ratio in CULTURES}
     choices = tuple(Choice(name, name) for name in (*named, BY_WEIGHT))
@@ -249,12 +283,10 @@ def _by_mass(
     """The weight of an amount, as far as its questions were answered."""
     answer = _answered(f"{line.key}:amount", asking) or amount
     words = f"{item.name} {item.note}".strip()
-    massed = mass_of(answer, ingredient, asking.settled, words)
-    doubts = (
-        massed if answer != amount else mass_of(amount, ingredient, asking.settings, words)
-    ).doubts
+    massed = mass_of(answer, ingredient, asking.settled, words, asking.told(line.key))
+    doubts = _all_asked(answer, ingredient, words, asking)
     inner = [_of_mass(d, ingredient, line.key, asking) for d in doubts if d.key != WEIGHT]
-    mass = next(_told(massed.doubts, ingredient, line.key, asking), massed.mass)
+    mass = massed.mass
     if mass is None or not 0 <= mass[0] <= mass[2] <= MOST_MASS:
         mass = None
         why = next((d.notice for d in massed.doubts if d.key == WEIGHT), None)
@@ -265,19 +297,32 @@ def _by_mass(
     return replace(line, mass=mass, how=massed.how, ends=ends), (*asked, *inner)
 
 
-def _told(
-    doubts: Iterable[Doubt], ingredient: Ingredient | None, key: str, asking: Asking
-) -> Iterator[Masses]:
-    """What the answers to an amount's own questions say it weighs."""
-    for doubt in doubts:
-        answer = _of_mass(doubt, ingredient, key, asking).doubt.answer
-        yield from (c.mass for c in doubt.choices if c.key == answer and c.mass)
+def _all_asked(
+    amount: Amount, ingredient: Ingredient | None, words: str, asking: Asking
+) -> Iterator[Doubt]:
+    """All that is asked about an amount, answered or not.
+
+    The whole recipe's questions stay when they are answered; a line's own are asked as far as
+    those leave anything open.
+    """
+    shared: dict[str, Doubt] = {}
+    for doubt in mass_of(amount, ingredient, asking.settings, words).doubts:
+        if _about(doubt, ingredient) in SHARED:
+            shared[doubt.key] = doubt
+    yield from shared.values()
+    for doubt in mass_of(amount, ingredient, asking.settled, words).doubts:
+        if doubt.key not in shared:
+            yield doubt
+
+
+def _about(doubt: Doubt, ingredient: Ingredient | None) -> str:
+    is_egg = doubt.key == "size" and ingredient is not None and ingredient.name in EGGS
+    return "egg size" if is_egg else doubt.key
 
 
 def _of_mass(doubt: Doubt, ingredient: Ingredient | None, key: str, asking: Asking) -> Asked:
     """A question about an amount, with the line's key unless it is the whole recipe's."""
-    is_egg = doubt.key == "size" and ingredient is not None and ingredient.name in EGGS
-    about = "egg size" if is_egg else doubt.key
+    about = _about(doubt, ingredient)
     whole = about if about in SHARED else f"{key}:{about}"
     asked = _doubt(whole, doubt.notice, doubt.choices, asking, blocks=doubt.blocks)
     if about in SHARED and not asked.answer and about in asking.answers:
@@ -291,8 +336,7 @@ def _of_mass(doubt: Doubt, ingredient: Ingredient | None, key: str, asking: Aski
 def _setting(about: str, asking: Asking) -> str:
     """An answer for the whole recipe that this line's own choices do not tell apart."""
     given = asking.answers[about]
-    allowed = {SYSTEM: tuple(SYSTEMS), "country": REGIONS, "egg size": EGG_SIZES}
-    return given if given in allowed[about] else ""
+    return given if given in ALLOWED[about] else ""
 
 
 def _answered(key: str, asking: Asking) -> Amount | None:
@@ -311,9 +355,9 @@ def _missing(
     whole = f"{key}:amount"
     read = item.origin.text.strip()
     notice = why or Notice.of("gather-no-amount", name=item.name, read=read)
-    choices = tuple(_columns(item, ingredient, asking))
+    choices = (*_columns(item, ingredient, asking), Choice(NOT_WEIGHED, NOT_WEIGHED))
     blocks = ingredient is None or ingredient.kind not in UNMEASURED
-    doubt = _doubt(whole, notice, choices, asking, blocks=blocks)
+    doubt = replace(_doubt(whole, notice, choices, asking, blocks=blocks), takes="amount")
     written = asking.answers.get(whole, "")
     if not doubt.answer and amount_of(written):
         doubt = replace(doubt, answer=written)

@@ -6,42 +6,36 @@ or what was not understood.
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
-from typing import Literal
+from dataclasses import replace
 
 from doughwright.engine.ingredients import ingredient_named, plain_words
 from doughwright.errors import DocumentError, Notice
 from doughwright.gathering.amounts import amounts_in
-from doughwright.gathering.figures import (
-    VERBS,
-    is_only_made,
-    made_in,
-    ovens_in,
-    times_in,
-)
-from doughwright.gathering.gathered import Amount, Gathered, Item, Made, Origin, Section
+from doughwright.gathering.figures import is_only_made, made_in
+from doughwright.gathering.finding import Findings, items_added, listed_added
+from doughwright.gathering.gathered import Amount, Gathered, Origin, Section
 from doughwright.gathering.line_items import items_in, known_items, numbered_lines, unmarked
+from doughwright.gathering.ovens import ovens_of
+from doughwright.gathering.separated import separated_run
 from doughwright.gathering.tables import TOTAL, cells_of, is_rule, table_read
-from doughwright.gathering.titles import STYLES, bare_heading, is_heading, is_shouted, title_of
-
-Mode = Literal["before", "ingredients", "method", "notes"]
+from doughwright.gathering.times import times_in
+from doughwright.gathering.titles import (
+    STYLES,
+    bare_heading,
+    block_named,
+    is_heading,
+    is_shouted,
+    title_of,
+)
+from doughwright.gathering.told_shares import tells_share
+from doughwright.gathering.uses import without_use
+from doughwright.gathering.verbs import VERBS
 
 LONGEST_ITEM, LONGEST_STEP = 600, 20_000
 """Signs of the longest line that may be an ingredient, and of one that is read for its times."""
 
 MOST_SIGNS, MOST_LINES = 400_000, 5000
 """No recipe comes near; beyond it reading would take its time over what cannot be meant."""
-
-BLOCKS: tuple[tuple[Mode, str], ...] = (
-    ("ingredients", r"(?:the )?ingredients|you(?:'ll| will) need|what you need|what to weigh"),
-    ("ingredients", r"formula|shopping list"),
-    ("method", r"(?:the )?method|instructions?|directions?|preparation|procedure|how it is done"),
-    ("method", r"how to make(?: it)?|steps?|process|what to do|to make"),
-    ("notes", r"notes?|tips?|nutrition.*|storage|variations?|cautions?|about.*|equipment"),
-    ("notes", r"comments?|you may also like|related|other sizes|ovens?|what is in it|recipe notes"),
-    ("notes", r"in a warmer or a colder kitchen|what was assumed|before you give it away"),
-)
-"""Headings that say what follows them."""
 
 _STEP = re.compile(r"^\s*(?:step\s*)?\d{1,2}\s*[.):]\s+(?=[^\W\d])", re.IGNORECASE)
 _STARTS = re.compile(
@@ -54,21 +48,6 @@ _STARTS = re.compile(
 _STARTS_AMOUNT = re.compile(r"^(?:[~≈]\s*)?(?:\d|[¼½¾⅓⅔⅛⅜])")
 _SAYS = re.compile(r"\b(?:is|are|was|were|will|may|can|comes?|should)\b", re.IGNORECASE)
 _INLINE = re.compile(r"^([^:\d]{2,40}):\s+(?=[\d¼½¾⅓⅔⅛])(.+)$")
-
-
-@dataclass(slots=True)
-class Findings:
-    """What has been read so far, and what kind of lines are expected next."""
-
-    mode: Mode = "before"
-    title: str = ""
-    sections: list[Section] = field(default_factory=list)
-    plain_until: int = 0
-    """Up to which line a table was looked for, and there is none."""
-    made: list[Made] = field(default_factory=list)
-    method: list[Origin] = field(default_factory=list)
-    unread: list[Origin] = field(default_factory=list)
-    other: list[Origin] = field(default_factory=list)
 
 
 def text_gathered(text: str, source: str = "pasted text", title: str = "") -> Gathered:
@@ -108,13 +87,14 @@ def gathered_from(read: Findings, source: str) -> Gathered:
     """The whole, with the ovens and times that its lines tell of."""
     lines = [*read.method, *read.other, *(m.origin for m in read.made)]
     told = [line for line in lines if len(line.text) <= LONGEST_STEP]
-    settings = [line for line in told if read.method == [] or line in read.method] or told
+    steps = set(read.method)
+    settings = [line for line in told if not steps or line in steps] or told
     return Gathered(
         source=source,
         title=read.title,
         sections=tuple(read.sections),
         made=tuple(read.made),
-        ovens=tuple(oven for line in settings for oven in ovens_in(line)),
+        ovens=ovens_of(settings),
         times=tuple(time for line in read.method for time in times_in(line)),
         method=tuple(read.method),
         unread=tuple(read.unread),
@@ -141,12 +121,14 @@ def _table_taken(read: Findings, lines: Sequence[Origin], at: int) -> int:
     read.sections += [first, *others]
     read.unread += table.unread
     read.other += table.other
-    read.mode = "ingredients"
+    read.mode, read.into = "ingredients", None
     return run
 
 
 def _table_run(lines: Sequence[Origin], at: int) -> int:
     """How many lines from here on stand in columns."""
+    if run := separated_run(lines, at):
+        return run
     end = at
     while end < len(lines):
         text = lines[end].text
@@ -200,20 +182,6 @@ def _is_said_again(read: Findings, words: str) -> bool:
     return same and last is not None and bool(last.title) and not last.items
 
 
-def block_named(words: str) -> Mode | None:
-    """What kind of lines a heading begins; None for every other line.
-
-    >>> block_named("HOW IT IS DONE"), block_named("Ingredients:"), block_named("Dough")
-    ('method', 'ingredients', None)
-    """
-    plain = bare_heading(words).casefold() if len(words) < 60 else ""
-    whole = words.casefold().strip(" :#*")
-    tried = (plain, whole)
-    return next(
-        (mode for mode, heads in BLOCKS if any(re.fullmatch(heads, words) for words in tried)), None
-    )
-
-
 def _note_taken(read: Findings, line: Origin, words: str, following: Origin | None) -> None:
     """A note; or the heading of another part of the bread, if ingredients follow it."""
     if _begins_part(words, following):
@@ -230,7 +198,7 @@ def _step_taken(read: Findings, line: Origin, words: str, following: Origin | No
         read.mode = "notes"
         read.other.append(line)
     elif not _is_prose(words) and len(words) < 80 and (items := known_items(line, words)):
-        _items_added(read, items)
+        items_added(read, items)
     else:
         made = made_in(line)
         read.made += [made] if made else []
@@ -240,9 +208,8 @@ def _step_taken(read: Findings, line: Origin, words: str, following: Origin | No
 def _ingredient_taken(read: Findings, line: Origin, words: str, following: Origin | None) -> None:
     inline = _INLINE.match(words)
     if inline and title_of(inline[1]) and (items := items_in(line, inline[2])):
-        read.sections.append(Section(bare_heading(inline[1]), (), (), line))
-        _items_added(read, items)
-    elif _begins_section(read, words, following):
+        listed_added(read, line, bare_heading(inline[1]), items)
+    elif not _tells_yield(words) and _begins_section(read, words, following):
         _begin_section(read, line, words)
     elif is_only_made(words):
         told = made_in(replace(line, text=words))
@@ -257,14 +224,20 @@ def _ingredient_taken(read: Findings, line: Origin, words: str, following: Origi
         _rest_taken(read, line, words)
 
 
+def _tells_yield(words: str) -> bool:
+    """Whether a line is a yield and no heading: ``Yield: 12 rolls``, but not ``For 2 loaves:``."""
+    return is_only_made(words) and not words.endswith(":")
+
+
 def _rest_taken(read: Findings, line: Origin, words: str) -> None:
     """An ingredient, the title, or a line that was not understood."""
     items = () if _is_title(read, line, words) else items_in(line, words)
     weighed = any(item.amount for item in items)
-    if items and (weighed or read.mode == "ingredients"):
-        _items_added(read, items)
+    named = bool(read.title) and _is_ingredient(words)
+    if items and (weighed or named or read.mode == "ingredients"):
+        items_added(read, items)
     elif read.mode == "ingredients":
-        read.unread.append(line)
+        (read.other if tells_share(words) else read.unread).append(line)
     else:
         read.title = read.title or bare_heading(words)
         read.other.append(line)
@@ -338,12 +311,26 @@ def _begins_section(read: Findings, words: str, following: Origin | None) -> boo
     if is_heading(words):
         return read.mode == "ingredients" or title_of(words) is not None or _weighs(following)
     named = title_of(words) is not None and len(words.split()) < 6 and not words.endswith(".")
-    if not named or words.casefold().startswith(("the ", "all ")):
+    if not named or words.casefold().startswith(("the ", "all ")) or _is_ingredient(words):
+        return False
+    if _is_first(read, words):
         return False
     known = any(words.casefold() == bare_heading(s.title).casefold() for s in read.sections)
     follows = _weighs(following) or _names_part(read, following)
     may_be_the_title = read.mode == "before" and not read.title
     return follows and not known and (not may_be_the_title or bare_heading(words).lower() in STYLES)
+
+
+def _is_ingredient(words: str) -> bool:
+    """Whether a line without an amount is an ingredient: sesame seeds, but no levain."""
+    row = ingredient_named(without_use(words)[0])
+    return row is not None and row.kind not in ("starter", "egg")
+
+
+def _is_first(read: Findings, words: str) -> bool:
+    """Whether a part has just begun, and a line with an amount is its first: ``starter 20 %``."""
+    begun = bool(read.sections) and bool(read.sections[-1].title) and not read.sections[-1].items
+    return begun and any(item.amount for item in items_in(Origin("", 0, words), words))
 
 
 def _names_part(read: Findings, line: Origin | None) -> bool:
@@ -364,16 +351,8 @@ def _weighs(line: Origin | None) -> bool:
 
 
 def _begin_section(read: Findings, line: Origin, words: str) -> None:
-    read.mode = "ingredients"
+    read.mode, read.into = "ingredients", None
     read.sections.append(Section(bare_heading(words), (), (), line))
-
-
-def _items_added(read: Findings, items: Sequence[Item]) -> None:
-    if not read.sections:
-        read.sections.append(Section("", ()))
-    read.mode = "ingredients" if read.mode == "before" else read.mode
-    last = read.sections[-1]
-    read.sections[-1] = replace(last, items=(*last.items, *items))
 
 
 # --- Sums ---------------------------------------------------------------------------------------

@@ -5,46 +5,38 @@ pipes or runs of blanks.
 """
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from types import MappingProxyType
 
 from doughwright.engine.ingredients import ingredient_named
+from doughwright.gathering.alignment import aligned
 from doughwright.gathering.amounts import amount_of
 from doughwright.gathering.gathered import Amount, Item, Origin, Section
 from doughwright.gathering.lines import items_of
+from doughwright.gathering.separated import LONGEST_ROW, is_preamble, separated_rows
+from doughwright.gathering.table_heads import headed, is_amount
+from doughwright.gathering.table_parts import (
+    RANKS,
+    Column,
+    Parted,
+    Stage,
+    column_of,
+    part_of,
+    parted,
+)
 from doughwright.gathering.titles import bare_heading, title_of
+from doughwright.gathering.unit_words import MEASURES, METRIC_VOLUMES, WEIGHTS, unit_at
 
 _APART = re.compile(r"\t+|\s{2,}")
 _RULE = re.compile(r"[\s|:+=\-–—_]*")
-_NUMBER = re.compile(r"[~≈]?\s*(?:\.?\d|[¼½¾⅓⅔⅛⅜])")
 _BARE = re.compile(r"[~≈]?\s*[\d\s.,/¼½¾⅓⅔⅛⅜–-]+")
+_NOUGHT = re.compile(r"0+(?:[.,]0+)?\s*(?:g|kg|%)?")
 _NOTHING = re.compile(r"[-–—*†.]*")
-LONGEST_CELL = 25
-"""Signs of an amount in its cell: what is longer is words (assumption)."""
-
-LONGEST_ROW = 600
-"""Signs of a row: what is longer is prose (assumption)."""
 
 TOTAL = re.compile(
     r"(?:grand |sub)?totals?\b.*|sum\b.*|in all|altogether|.*\b(?:total|in all)", re.IGNORECASE
 )
 """What stands at the name of a row that adds the others up."""
-
-UNITS: Mapping[str, str] = MappingProxyType(
-    {
-        "%": r"%|per ?cent|\bpct\b",
-        "kg": r"\bkgs?\b|\bkilo",
-        "g": r"\bg\b|\bgr\b|\bgrams?\b|\bmetric\b",
-        "oz": r"\boz\b|\bounces?\b|\bu\.?s\.?\b",
-        "lb": r"\blbs?\b|\bpounds?\b",
-        "ml": r"\bml\b",
-    }
-)
-"""What the head of a column says of its unit, the first that fits."""
-
-RANKS = ("g", "kg", "", "lb", "oz", "ml", "%")
-"""Which column is taken for the weights where there are several."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,26 +48,16 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
-    """A column of amounts: where it stands, its head, and the unit the head names."""
-
-    at: int
-    head: str
-    unit: str
-
-    @property
-    def key(self) -> str:
-        """What it is called: its head, its unit, else its place."""
-        return self.head or self.unit or f"column {self.at + 1}"
-
-
-@dataclass(frozen=True, slots=True)
 class Table:
-    """A table that was understood: its names, its amounts, the rows below its head."""
+    """A table that was understood: its names, its amounts, the rows below its head.
+
+    ``parts`` is the column that names the part of each row, where there is one.
+    """
 
     names: int
     amounts: tuple[Column, ...]
     rows: tuple[Row, ...]
+    parts: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +83,14 @@ def cells_of(line: str) -> tuple[str, ...]:
     return tuple(cell.strip() for cell in apart)
 
 
+def _cells(lines: Sequence[Origin]) -> list[tuple[str, ...]]:
+    """The cells of each line; what blanks alone set apart is read by where it stands."""
+    texts = [line.text for line in lines]
+    if any("|" in text or "\t" in text for text in texts):
+        return list(map(cells_of, texts))
+    return aligned(texts)
+
+
 def is_rule(line: str) -> bool:
     """Whether a line only parts the head of a table from its rows."""
     return bool(line.strip()) and _RULE.fullmatch(line) is not None
@@ -108,14 +98,15 @@ def is_rule(line: str) -> bool:
 
 def table_read(lines: Sequence[Origin]) -> TableRead | None:
     """What a run of lines holds as a table; None where it has no column of amounts."""
-    rows = [Row(cells_of(line.text), line) for line in lines if not is_rule(line.text)]
-    rules = tuple(line for line in lines if is_rule(line.text))
+    values = separated_rows(lines) or _cells(lines)
+    rules = tuple(line for line in lines if is_rule(line.text) or is_preamble(line.text))
+    rows = with_units([Row(*row) for row in zip(values, lines, strict=True) if row[1] not in rules])
     table = table_of(rows)
     if table is None:
         return None
-    head = tuple(row.origin for row in rows if row not in table.rows)
-    stages = [column for column in table.amounts if title_of(column.head)]
-    read = _by_stage(table, stages) if len(stages) > 1 else _by_row(table)
+    head = tuple(row.origin for row in rows[: len(rows) - len(table.rows)])
+    among = parted(table.amounts, {c.at: _numbers(table, c) for c in table.amounts})
+    read = _by_stage(table, among) if among.stages else _by_row(table)
     return replace(read, other=(*head, *rules))
 
 
@@ -124,43 +115,81 @@ def table_of(rows: Sequence[Row]) -> Table | None:
 
     >>> rows = [Row(cells_of(line), Origin("a card", 1, line)) for line in ("g | what", "5 | rye")]
     >>> table_of(rows).amounts
-    (Column(at=0, head='g', unit='g'),)
+    (Column(at=0, head='g', unit='g', system=''),)
     """
     if len(rows) < 2 or any(len(row.origin.text) > LONGEST_ROW for row in rows):
         return None
-    headed = not any(map(_is_amount, rows[0].cells))
-    body = rows[1:] if headed and len(rows[0].cells) > 1 else rows
-    heads = rows[0].cells if body is not rows else ()
-    width = max(len(row.cells) for row in body)
+    heads, count = headed([row.cells for row in rows])
+    body = tuple(rows[count:])
+    width = max((len(row.cells) for row in body), default=0)
     amounts = [at for at in range(width) if _holds_amounts(body, at)]
+    words = [at for at in range(width) if at not in amounts and _letters(body, at)]
+    parts = next((at for at in words if len(words) > 1 and _names_parts(body, at)), None)
     names = max(
-        (at for at in range(width) if at not in amounts),
-        key=lambda at: (_letters(body, at), -at),
-        default=None,
+        (at for at in words if at != parts), key=lambda at: (_letters(body, at), -at), default=None
     )
     if names is None or not amounts:
         return None
-    columns = (_column(at, heads[at] if at < len(heads) else "") for at in amounts)
-    return Table(names, tuple(columns), tuple(body))
+    columns = (_column(body, at, heads[at] if at < len(heads) else "") for at in amounts)
+    return Table(names, tuple(columns), body, parts)
 
 
-def _column(at: int, head: str) -> Column:
-    units = (unit for unit, words in UNITS.items() if re.search(words, head, re.IGNORECASE))
-    return Column(at, " ".join(head.split()), next(units, ""))
+def with_units(rows: Sequence[Row]) -> list[Row]:
+    """The same rows; a column of units is read with the amounts ahead of it.
+
+    >>> cells = ("qty", "unit", "what"), ("5", "g", "salt")
+    >>> with_units([Row(row, Origin("a file", 1, "")) for row in cells])[1].cells
+    ('5 g', '', 'salt')
+    """
+    for at in range(1, max((len(row.cells) for row in rows), default=0)):
+        cells = [_cell(row, at) for row in rows[1:]]
+        filled = [cell for cell in cells if cell]
+        if filled and all(map(_is_unit, filled)) and _holds_amounts(rows[1:], at - 1):
+            return [rows[0], *(_with_unit_beside(row, at) for row in rows[1:])]
+    return list(rows)
+
+
+def _is_unit(cell: str) -> bool:
+    unit = unit_at(cell)
+    return unit is not None and not cell[unit.end :].strip(" .")
+
+
+def _with_unit_beside(row: Row, at: int) -> Row:
+    cells = list(row.cells)
+    if at < len(cells):
+        cells[at - 1], cells[at] = f"{cells[at - 1]} {cells[at]}".strip(), ""
+    return replace(row, cells=tuple(cells))
+
+
+def _column(rows: Sequence[Row], at: int, head: str) -> Column:
+    """A column by its head, else by the one unit that all its cells have."""
+    column = column_of(at, head)
+    found = {amount.unit for row in rows if (amount := amount_of(_cell(row, at)))}
+    known = found & {*WEIGHTS, "%"} if len(found) == 1 and not column.unit else set()
+    return replace(column, unit=known.pop() if known <= set(RANKS) and known else column.unit)
+
+
+def _names_parts(rows: Sequence[Row], at: int) -> bool:
+    """Whether a column says of every row which part of the bread it belongs to."""
+    filled = [cell for row in rows if (cell := _cell(row, at)) and not _NOTHING.fullmatch(cell)]
+    return all(title_of(c) and (ingredient_named(c) is None or c == filled[0]) for c in filled)
+
+
+def _numbers(table: Table, column: Column) -> list[float | None]:
+    """The numbers of a column, in the rows that are no sums."""
+    rows = (row for row in table.rows if not TOTAL.fullmatch(_cell(row, table.names)))
+    amounts = (_amount(_cell(row, column.at), column) for row in rows)
+    return [amount.best if amount else None for amount in amounts]
 
 
 def _cell(row: Row, at: int) -> str:
     return row.cells[at] if at < len(row.cells) else ""
 
 
-def _is_amount(cell: str) -> bool:
-    return len(cell) <= LONGEST_CELL and _NUMBER.match(cell) is not None
-
-
 def _holds_amounts(rows: Sequence[Row], at: int) -> bool:
     """Whether a column's cells are amounts, but for the empty ones and a word here and there."""
     filled = [cell for row in rows if (cell := _cell(row, at)) and not _NOTHING.fullmatch(cell)]
-    return bool(filled) and sum(map(_is_amount, filled)) > 0.6 * len(filled)
+    return bool(filled) and sum(map(is_amount, filled)) > 0.6 * len(filled)
 
 
 def _letters(rows: Sequence[Row], at: int) -> int:
@@ -174,19 +203,26 @@ def _by_row(table: Table) -> TableRead:
     """One section after another, each begun by a row that has nothing but a name."""
     sections, unread = [Section("", ())], []
     for row in table.rows:
-        name = _cell(row, table.names)
+        name, part = _cell(row, table.names), _part(table, row)
         is_bare = not any(_cell(row, column.at) for column in table.amounts)
+        if part and part != sections[-1].title:
+            sections.append(Section(part, ()))
         if is_bare and _is_heading(name, sections):
             sections.append(Section(bare_heading(name), (), (), row.origin))
             continue
         last = sections[-1]
         if TOTAL.fullmatch(name):
-            sections[-1] = replace(last, sums=(*last.sums, *_sums(table, row)))
+            sections[-1] = replace(last, sums=(*last.sums, *_sums(table.amounts, row)))
         elif name:
-            sections[-1] = replace(last, items=(*last.items, *row_items(table, row)))
+            items = row_items(table, row, table.amounts)
+            sections[-1] = replace(last, items=(*last.items, *items))
         else:
             unread.append(row.origin)
     return TableRead(tuple(s for s in sections if s.items or s.origin or s.sums), tuple(unread))
+
+
+def _part(table: Table, row: Row) -> str:
+    return bare_heading(_cell(row, table.parts)) if table.parts is not None else ""
 
 
 def _is_heading(name: str, sections: Sequence[Section]) -> bool:
@@ -197,32 +233,45 @@ def _is_heading(name: str, sections: Sequence[Section]) -> bool:
     return bool(name) and (title_of(name) is not None or ingredient_named(name) is None)
 
 
-def _sums(table: Table, row: Row) -> Iterator[tuple[str, Amount, Origin]]:
-    for column in table.amounts:
+def _sums(columns: Sequence[Column], row: Row) -> Iterator[tuple[str, Amount, Origin]]:
+    for column in columns:
         amount = _amount(_cell(row, column.at), column)
         if amount is not None:
             yield column.key, amount, row.origin
 
 
-def row_items(table: Table, row: Row) -> tuple[Item, ...]:
-    """The ingredients of a row, with the amounts of all its columns where it has several."""
+def row_items(table: Table, row: Row, columns: Sequence[Column]) -> tuple[Item, ...]:
+    """The ingredients of a row, with the amounts of these columns where there are several."""
+    ranked = sorted(columns, key=_rank)
+    apart = {table.names, table.parts, *(column.at for column in table.amounts)}
+    beside = tuple(cell for at, cell in enumerate(row.cells) if cell and at not in apart)
     name = _cell(row, table.names)
-    ranked = sorted(table.amounts, key=_rank)
-    beside = tuple(
-        cell
-        for at, cell in enumerate(row.cells)
-        if cell and at != table.names and at not in {column.at for column in table.amounts}
-    )
     first, *others = _named(name, _cell(row, ranked[0].at), ranked[0], row.origin)
-    read = ((c.key, _amount(_cell(row, c.at), c)) for c in ranked) if len(ranked) > 1 else ()
-    columns = tuple((key, amount) for key, amount in read if amount is not None)
+    first, checks = _checked(first, row, ranked[1:])
+    read = ((c.key, _amount(_cell(row, c.at), c)) for c in ranked if c not in checks)
+    pairs = tuple((key, amount) for key, amount in read if amount is not None)
+    several = len(ranked) - len(checks) > 1
     note = "; ".join(filter(None, (first.note, *beside)))
-    return (replace(first, columns=columns, note=note), *others)
+    return (replace(first, columns=pairs if several else (), note=note), *others)
 
 
 def _rank(column: Column) -> tuple[bool, int]:
     """The column of a part of the bread first, then weights, then percentages."""
-    return title_of(column.head) is None, RANKS.index(column.unit)
+    return part_of(column) is None, RANKS.index(column.unit)
+
+
+def _checked(item: Item, row: Row, columns: Sequence[Column]) -> tuple[Item, list[Column]]:
+    """A weight with the same said in cups or spoons, and the columns that say it so."""
+    amount, checks = item.amount, []
+    for column in columns:
+        said = _amount(_cell(row, column.at), column)
+        if amount and said and amount.unit in WEIGHTS and said.unit in (*MEASURES, *METRIC_VOLUMES):
+            words = f"{amount.words} = {said.words}"
+            whose = (column.system,) if column.system and said.unit in MEASURES else ()
+            same = replace(said, modifiers=(*said.modifiers, *whose))
+            amount = replace(amount, words=words, same=(*amount.same, same))
+            checks.append(column)
+    return replace(item, amount=amount), checks
 
 
 def _named(name: str, cell: str, column: Column, origin: Origin) -> tuple[Item, ...]:
@@ -244,29 +293,86 @@ def _with_unit(cell: str, column: Column) -> str:
 
 def _amount(cell: str, column: Column) -> Amount | None:
     """The amount in a cell."""
-    return amount_of(_with_unit(cell, column)) if _is_amount(cell) else None
+    return amount_of(_with_unit(cell, column)) if is_amount(cell) else None
 
 
-def _by_stage(table: Table, stages: Sequence[Column]) -> TableRead:
-    """One section for each column that is headed by a part of the bread.
+# --- Columns that are parts ----------------------------------------------------------------------
 
-    What the other columns say stands with the row's first line.
+
+def _by_stage(table: Table, among: Parted) -> TableRead:
+    """One section for each column that is a part of the bread; the last has what checks them.
+
+    A row that no part takes goes to the last one, where its amount is asked.
     """
-    others = tuple(column for column in table.amounts if column not in stages)
-    sections: list[Section] = []
-    seen: set[Origin] = set()
-    for stage in stages:
-        rows = [row for row in table.rows if not _NOTHING.fullmatch(_cell(row, stage.at))]
-        lines: list[Item] = []
-        sums: list[tuple[str, Amount, Origin]] = []
-        for row in rows:
-            beside = () if row.origin in seen else others
-            part = replace(table, amounts=(stage, *beside))
-            seen.add(row.origin)
-            if TOTAL.fullmatch(_cell(row, table.names)):
-                sums += _sums(part, row)
-            else:
-                lines += row_items(part, row)
-        sections.append(Section(bare_heading(stage.head), tuple(lines), tuple(sums)))
-    unread = tuple(row.origin for row in table.rows if row.origin not in seen)
+    taken = {row.origin for row in table.rows for s in among.stages if _fills(row, s.column)}
+    sections = [_stage_section(table, stage) for stage in among.stages]
+    whole = (
+        _stage_section(table, Stage("", among.whole[0], among.whole[1:])) if among.whole else None
+    )
+    left = [
+        row
+        for row in table.rows
+        if row.origin not in taken and any(_fills(row, column) for column in among.whole)
+        if not TOTAL.fullmatch(_cell(row, table.names))
+    ]
+    asked = [i for row in left for i in _by_column(table, row, among.whole)]
+    last = sections[-1]
+    unsaid = (replace(item, amount=None) for item in asked)
+    sections[-1] = replace(last, items=(*last.items, *unsaid), whole=whole)
+    kept = taken | {row.origin for row in left} | _summed(sections, whole)
+    unread = tuple(row.origin for row in table.rows if row.origin not in kept)
     return TableRead(tuple(sections), unread)
+
+
+def _fills(row: Row, column: Column) -> bool:
+    """Whether a row has something in a column: a nought is nothing."""
+    cell = _cell(row, column.at)
+    return not _NOTHING.fullmatch(cell) and not _NOUGHT.fullmatch(cell)
+
+
+def _stage_section(table: Table, stage: Stage) -> Section:
+    columns = (stage.column, *stage.beside)
+    items: list[Item] = []
+    sums: list[tuple[str, Amount, Origin]] = []
+    for row in table.rows:
+        if not any(_fills(row, column) for column in columns):
+            continue
+        if TOTAL.fullmatch(_cell(row, table.names)):
+            sums += _sums(columns, row)
+        elif not stage.title:
+            items += _by_column(table, row, columns)
+        elif _fills(row, stage.column):
+            items += _less(row_items(table, row, columns), row, stage)
+    if stage.less:
+        sums.clear()
+    return Section(stage.title, tuple(items), tuple(sums))
+
+
+def _less(items: tuple[Item, ...], row: Row, stage: Stage) -> tuple[Item, ...]:
+    """The items of a row without what the other part has of them, where this part is the rest."""
+    taken = _amount(_cell(row, stage.less.at), stage.less) if stage.less else None
+    first, *others = items
+    if taken is None or first.amount is None:
+        return items
+    low, best, high = (
+        end - taken.best for end in (first.amount.low, first.amount.best, first.amount.high)
+    )
+    if best <= 0:
+        return ()
+    words = f"{first.amount.words} less {taken.words}"
+    return (
+        replace(first, amount=replace(first.amount, low=low, best=best, high=high, words=words)),
+        *others,
+    )
+
+
+def _by_column(table: Table, row: Row, columns: Sequence[Column]) -> tuple[Item, ...]:
+    """The items of a row with what each column says, be there only one."""
+    first, *others = row_items(table, row, columns)
+    alone = ((columns[0].key, first.amount),) if first.amount else ()
+    return (replace(first, columns=first.columns or alone), *others)
+
+
+def _summed(sections: Sequence[Section], whole: Section | None) -> set[Origin]:
+    every = (*sections, whole) if whole else tuple(sections)
+    return {origin for section in every for *_, origin in section.sums}

@@ -4,9 +4,13 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import Literal
 
 from doughwright.documents.formula import PreparationKind
 from doughwright.engine.ingredients import plain_words
+
+Mode = Literal["before", "ingredients", "method", "notes"]
+"""What kind of lines is expected."""
 
 PREFERMENT, SOAKER, DOUGH = "preferment", "soaker", "dough"
 FILLING, GLAZE, TOPPING = "filling", "glaze", "topping"
@@ -17,6 +21,8 @@ PHRASES: Mapping[str, PreparationKind] = MappingProxyType(
         **dict.fromkeys(("flying sponge", "rye sour", "pre ferment"), "preferment"),
         **dict.fromkeys(("water roux", "flour paste", "cooked paste"), "soaker"),
         **dict.fromkeys(("egg wash", "milk wash"), "glaze"),
+        **dict.fromkeys(("masa madre", "lievito madre", "pre impasto", "on hamur"), "preferment"),
+        **dict.fromkeys(("pate a",), "dough"),
     }
 )
 """Two words that together say more than the last one alone."""
@@ -35,17 +41,56 @@ WORDS: Mapping[str, PreparationKind] = MappingProxyType(
 )
 """The last word of a heading, in the singular."""
 
+_ELSEWHERE: Mapping[PreparationKind, str] = {
+    "dough": """teig hauptteig hefeteig brotteig pate masa impasto deg degen dej dejen deig deigen
+        hamur hamuru ciasto""",
+    "preferment": """vorteig sauerteig hefeansatz esponja prefermento lievitino fordeg fordegen
+        surdeg fordej surdej fordeig surdeig zaczyn zakwas rozczyn""",
+    "soaker": "quellstuck bruhstuck kochstuck skallning",
+    "filling": """fullung farce relleno ripieno farcitura fyllning fyllningen fyld fyldet fyll
+        fyllet dolgu dolgusu harc harci harcı nadzienie farsz""",
+    "glaze": """glasur glasuren guss eistreiche glacage dorure glaseado glassa glasyr glasyren
+        pensling polewa lukier bestreichen dorer pincelar spennellare""",
+    "topping": """belag cobertura copertura garnering pynt posypka kruszonka uzeri susleme
+        bestreuen""",
+}
+"""The same in German, French, Spanish, Italian, Nordic, Turkish, Polish (from memory)."""
+
+_WORDS_OF_ALL: Mapping[str, PreparationKind] = MappingProxyType(
+    {**{word: kind for kind, words in _ELSEWHERE.items() for word in words.split()}, **WORDS}
+)
+
 STYLES = ("flying sponge", "old dough", "overnight sponge", "poolish", "biga", "sponge", "levain")
 """Kinds of preferment that have a name of their own."""
 
 _ANY_CASE = re.IGNORECASE
 _BRACKETS = re.compile(r"\s*\(([^()]*)\)\s*$")
 _BEFORE = re.compile(
-    r"^(?:ingredients\s+)?(?:for|to make|to|make)\s+(?:the\s+|a\s+|your\s+)?|^(?:the|a)\s+",
+    r"^(?:ingredients\s+)?(?:for|to make|to|make)\s+(?:the\s+|a\s+|your\s+)?|^(?:the|a)\s+"
+    r"|^(?:für|zum|zur|pour|para|per)\s+(?:(?:den|die|das|la|le|les|el|los|las|il|lo|i|gli)\s+|l['’])?"
+    r"|^(?:till|til|för|na)\s+",
     _ANY_CASE,
 )
+_BEHIND = re.compile(r"\s+için$", _ANY_CASE)
 _MARKS = re.compile(r"^(?:#{1,6}\s+|\*{2}|__)|(?:\*{2}|__)$")
 _ENDS = re.compile(r"\s*[:：]\s*$")
+
+
+BLOCKS: tuple[tuple[Mode, str], ...] = (
+    ("ingredients", r"(?:the )?ingredients|you(?:'ll| will) need|what you need|what to weigh"),
+    ("ingredients", r"formula|shopping list"),
+    ("ingredients", r"zutaten|ingrédients|ingredientes|ingredienti|ingredienser|malzemeler"),
+    ("ingredients", r"składniki"),
+    ("method", r"(?:the )?method|instructions?|directions?|preparation|procedure|how it is done"),
+    ("method", r"zubereitung|préparation|preparación|elaboración|preparazione|procedimento"),
+    ("method", r"gör så här|fremgangsmåde|fremgangsmåte|hazırlanışı|yapılışı|przygotowanie"),
+    ("method", r"how to make(?: it)?|steps?|process|what to do|to make"),
+    ("notes", r"notes?|tips?|nutrition.*|storage|variations?|cautions?|equipment"),
+    ("notes", r"about(?:\s+(?:the|this|me|us|our|my)\b.*)?"),
+    ("notes", r"comments?|you may also like|related|other sizes|ovens?|what is in it|recipe notes"),
+    ("notes", r"in a warmer or a colder kitchen|what was assumed|before you give it away"),
+)
+"""Headings that say what follows them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +110,7 @@ def bare_heading(words: str) -> str:
     """
     plain = _MARKS.sub("", _MARKS.sub("", words.strip())).strip()
     plain = _ENDS.sub("", plain)
-    return (_BEFORE.sub("", plain) or plain).strip()
+    return (_BEHIND.sub("", _BEFORE.sub("", plain)) or plain).strip()
 
 
 def title_of(words: str) -> Title | None:
@@ -95,7 +140,8 @@ def kind_of(words: str) -> PreparationKind | None:
     phrase = next((PHRASES[pair] for pair in pairs if pair in PHRASES), None)
     if phrase or not plain:
         return phrase
-    return WORDS.get(plain[-1]) or (WORDS.get(plain[0]) if len(plain) < 3 else None)
+    first = _WORDS_OF_ALL.get(plain[0]) if len(plain) < 3 else None
+    return _WORDS_OF_ALL.get(plain[-1]) or first
 
 
 def is_heading(words: str) -> bool:
@@ -137,3 +183,17 @@ def _style(kind: PreparationKind, told: str, name: str) -> str:
     if told and kind_of(told) == kind and plain_words(told) != ("preferment",):
         return told
     return next((style for style in STYLES if style in name.casefold()), "")
+
+
+def block_named(words: str) -> Mode | None:
+    """What kind of lines a heading begins; None for every other line.
+
+    >>> block_named("HOW IT IS DONE"), block_named("Ingredients:"), block_named("Dough")
+    ('method', 'ingredients', None)
+    """
+    plain = bare_heading(words).casefold() if len(words) < 60 else ""
+    whole = words.casefold().strip(" :#*")
+    tried = (plain, whole)
+    return next(
+        (mode for mode, heads in BLOCKS if any(re.fullmatch(heads, words) for words in tried)), None
+    )

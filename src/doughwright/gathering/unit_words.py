@@ -93,6 +93,18 @@ _PHRASES: Mapping[str, str] = MappingProxyType(
 _EXACT: Mapping[str, str] = MappingProxyType({"T": "tbsp", "t": "tsp", "c": "cup", "C": "cup"})
 """American letters, in which a capital is another measure."""
 
+_SYSTEMS: Mapping[str, str] = MappingProxyType(
+    {
+        "us": r"U\.?\s?S\.?(?:\s?A\.?)?(?:\s+customary)?|American",
+        "metric": r"metric|Canadian|New\s+Zealand|NZ|South\s+African",
+        "imperial": r"imperial|imp|British|U\.?\s?K\.?|English",
+        "nordic": r"Nordic|Scandinavian|Swedish|Norwegian|Danish|Finnish",
+        "japanese": r"Japanese",
+        "australian": r"Australian|Aussie|Aust?",
+    }
+)
+"""Words that say whose measure it is, as far as the countries' books agree (common practice)."""
+
 _KNOWN = {
     spelling: unit for unit, spellings in _SPELLINGS.items() for spelling in spellings.split()
 }
@@ -100,6 +112,12 @@ _BY_LENGTH = sorted(_KNOWN, key=len, reverse=True)
 _WORD = re.compile("|".join(map(re.escape, _BY_LENGTH)) + "|[TtcC]", re.IGNORECASE)
 _PHRASE = tuple((re.compile(p, re.IGNORECASE), unit) for p, unit in _PHRASES.items())
 _ENDS = re.compile(r"\.?(?![^\W_])(?!['’][a-z])", re.IGNORECASE)
+_SYSTEM = "|".join(f"(?P<{system}>{words})" for system, words in _SYSTEMS.items())
+_BEFORE = re.compile(rf"(?:{_SYSTEM})\.?(?:\s+standard)?[\s-]+", re.IGNORECASE)
+_BEHIND = re.compile(
+    rf"\s*[\(\[]\s*(?:{_SYSTEM})\.?(?:\s+(?:standard|measures?|cups?|spoons?|sized?))*\s*[\)\]]",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +137,24 @@ def unit_at(text: str, start: int = 0, among: Iterable[str] = ()) -> UnitRead | 
     found = _phrase_at(text, start) or _word_at(text, start)
     wanted = tuple(among)
     return found if found and (not wanted or found.unit in wanted) else None
+
+
+def system_before(text: str, at: int) -> tuple[int, str]:
+    """Whose measure follows, and where it begins: the place itself where nobody is named.
+
+    >>> system_before("Japanese cups", 0), system_before("Japanese pears", 0)
+    ((9, 'japanese'), (0, ''))
+    """
+    match = _BEFORE.match(text, at)
+    if match is None or unit_at(text, match.end(), MEASURES) is None:
+        return at, ""
+    return match.end(), match.lastgroup or ""
+
+
+def system_behind(text: str, end: int) -> tuple[int, str]:
+    """Whose the measure was that ends here, in brackets behind it: "1 cup (US)"."""
+    match = _BEHIND.match(text, end)
+    return (match.end(), match.lastgroup or "") if match else (end, "")
 
 
 def _phrase_at(text: str, start: int) -> UnitRead | None:

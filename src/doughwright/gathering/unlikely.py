@@ -6,10 +6,12 @@ from dataclasses import dataclass, replace
 from doughwright.engine.exchange import equivalent_yeast
 from doughwright.engine.ingredients import Ingredient, ingredient_named
 from doughwright.engine.plausibility import threshold
+from doughwright.engine.properties import constants
 from doughwright.errors import Notice
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item
 from doughwright.gathering.printed import (
     COUNTED,
+    COUNTS,
     Column,
     Entry,
     Finding,
@@ -25,15 +27,16 @@ DOWN, UP = (0.1, 0.01, 0.001), (10.0, 1000.0)
 FAINT_SALT = 0.0025
 """Salt below this, on flour, that ten times would be usual, has a slipped point (assumption)."""
 
-FAINT_YEAST = 0.0001
-"""Fresh yeast on flour that no slipped point is taken to have meant (assumption)."""
+FAINT_YEAST = 0.002
+"""Fresh yeast on flour that no slipped point is taken to have meant: that of a dough left
+overnight (assumption)."""
 
 UNEQUAL = 0.25
 """Yeasts said to be equal that are this far apart are worth a word (FE05)."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Dough:
+class Dough:
     """All lines whose flour is the whole, in kg or in percent, and that flour."""
 
     column: Column
@@ -63,7 +66,7 @@ def unlikely_lines(
             yield from _equal_yeasts(item, answers)
 
 
-def dough_of(gathered: Gathered, columns: Sequence[Column]) -> "_Dough | None":
+def dough_of(gathered: Gathered, columns: Sequence[Column]) -> "Dough | None":
     """The lines of all doughs, preferments and soakers; None where they have no one measure."""
     leads = [c for c in columns if c.leads and c.counts]
     counted = [s for s in gathered.sections if s.items and kind_of(s.title) in COUNTED]
@@ -72,7 +75,7 @@ def dough_of(gathered: Gathered, columns: Sequence[Column]) -> "_Dough | None":
     if not flour > 0 or len({column.is_share for column in leads}) != 1:
         return None
     lacks = len(leads) < len(counted) or any(column.lacks for column in leads)
-    return _Dough(leads[0], entries, flour, lacks)
+    return Dough(leads[0], entries, flour, lacks)
 
 
 def _row(entry: Entry) -> Ingredient | None:
@@ -82,7 +85,7 @@ def _row(entry: Entry) -> Ingredient | None:
 # --- Salt, yeast, water ---------------------------------------------------------------------------
 
 
-def _salt(dough: _Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
+def _salt(dough: Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
     lines = [e for e in dough.entries if (row := _row(e)) and row.kind == "salt"]
     lines = [entry for entry in lines if "crust" not in entry.item.note.casefold()]
     if not lines:
@@ -98,19 +101,63 @@ def _salt(dough: _Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
         yield _asked(dough, most, [10.0], notice, answers, blocks=False)
 
 
-def _yeast(dough: _Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
-    """As fresh yeast, which is what the threshold is of."""
+def _yeast(dough: Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
+    """As fresh yeast, which is what the threshold is of; a little beyond it is only told."""
     lines = [(entry, row.yeast_equivalent) for entry in dough.entries if (row := _row(entry))]
     ratio = sum(entry.value * equal for entry, equal in lines) / dough.flour
-    if ratio <= (high := threshold("yeast_high")):
+    high = constants("plausibility")["yeast_high"]
+    if ratio <= high.value:
         return
-    most, _ = max(lines, key=lambda line: line[0].value * line[1])
-    factors = [factor for factor in DOWN if FAINT_YEAST <= factor * ratio <= high]
-    notice = Notice.of("gather-yeast-high", name=most.item.name, ratio=ratio, high=high)
-    yield _asked(dough, most, factors, notice, answers)
+    most, equal = max(lines, key=lambda line: line[0].value * line[1])
+    rest = ratio - most.value * equal / dough.flour
+    most_told = high.value + high.uncertainty
+    ways = {
+        way.key: way
+        for way in _yeasts_meant(most, equal)
+        if FAINT_YEAST <= rest + way.value * way.equal / dough.flour <= most_told
+    }
+    key = f"{key_of(most.item)}:likely"
+    choices = (
+        *(_moved(dough, way, way.key, 1.0, way.words) for way in ways.values()),
+        _moved(dough, most, "this", 1.0),
+    )
+    answer = answer_of(key, (choice.key for choice in choices), answers)
+    notice = Notice.of("gather-yeast-high", name=most.item.name, ratio=ratio, high=high.value)
+    item = ways[answer].item if answer in ways else most.item
+    asked = Asked(Doubt(key, notice, choices, answer, ratio > most_told))
+    yield Finding(asked, ((most.item, item),), (most.item,))
 
 
-def _water(dough: _Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
+@dataclass(frozen=True, slots=True)
+class _Meant(Entry):
+    """What a line of yeast may have meant, and how much fresh yeast one of it is."""
+
+    key: str
+    equal: float
+
+
+def _yeasts_meant(entry: Entry, equal: float) -> Iterator[_Meant]:
+    """Fewer packets; a moved point; the weight of fresh yeast beside the name of dry."""
+    amount = entry.item.amount
+    if amount is not None and amount.unit in COUNTS:
+        for count in dict.fromkeys((amount.best // 2, 1.0)):
+            if 1 <= count < amount.best:
+                words = f"{count:g} {amount.unit}".strip()
+                yield _meant(entry, words, count / amount.best, words, equal)
+        return
+    for factor in DOWN:
+        yield _meant(entry, f"times {factor:g}", factor, "", equal)
+    if equal > 1:
+        fresh = replace(entry.item, name="fresh yeast")
+        yield _Meant(entry.value, entry.step, "fresh yeast", fresh, "fresh yeast", 1.0)
+
+
+def _meant(entry: Entry, key: str, factor: float, words: str, equal: float) -> _Meant:
+    item = scaled(entry.item, factor)
+    return _Meant(factor * entry.value, entry.step, words, item, key, equal)
+
+
+def _water(dough: Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
     """A liquid in the wrong unit, where it alone brings the whole from no dough to a dough."""
     rows = [(entry, _row(entry)) for entry in dough.entries]
     rises = any(row and (row.yeast_equivalent or row.kind == "starter") for _, row in rows)
@@ -134,7 +181,7 @@ def _wet(row: Ingredient) -> float:
 
 
 def _asked(
-    dough: _Dough,
+    dough: Dough,
     entry: Entry,
     factors: Sequence[float],
     notice: Notice,
@@ -155,11 +202,12 @@ def _asked(
     return Finding(Asked(doubt), ((entry.item, item),), (entry.item,))
 
 
-def _moved(dough: _Dough, entry: Entry, key: str, factor: float) -> Choice:
+def _moved(dough: Dough, entry: Entry, key: str, factor: float, what: str = "") -> Choice:
     value = factor * entry.value
     share = 100 * value / dough.flour
     mass = None if dough.column.is_share else (value, value, value)
-    return Choice(key, f"{said(value, dough.column)}, {share:.3g} % of the flour", mass)
+    much = f"{said(value, dough.column)}, {share:.3g} % of the flour"
+    return Choice(key, f"{what}: {much}" if what else much, mass)
 
 
 # --- Yeasts said to be equal ----------------------------------------------------------------------

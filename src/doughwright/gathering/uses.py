@@ -22,17 +22,30 @@ _WORDS: Mapping[Use, str] = MappingProxyType(
         "soak": r"(?:soak(?:ing)?|soaker)",
     }
 )
+_ELSEWHERE: Mapping[Use, str] = MappingProxyType(
+    {
+        "glaze": r"zum (?:bestreichen|bepinseln)|pour (?:dorer|la dorure)|per (?:spennellare|lucidare)"
+        r"|para (?:pincelar|pintar)|(?:till|til) pensling|üzerine sürmek için|do posmarowania",
+        "dusting": r"zum (?:bestäuben|bearbeiten|einfetten)|für die (?:arbeitsfläche|form)"
+        r"|pour (?:fariner|le moule)|per (?:spolverare|la spianatoia)|till utbakning",
+        "topping": r"zum bestreuen|per decorare|para decorar|till garnering",
+        "filling": r"für die füllung|pour la garniture|per il ripieno|para el relleno|till fyllning",
+    }
+)
+"""The same in other languages (from memory)."""
 _SAID = MappingProxyType(
     {
         use: re.compile(
-            rf"\b(?:for|to)\s+(?:the\s+|a\s+|your\s+)?(?:{words})\b[^,;()]*", re.IGNORECASE
+            rf"\b(?:(?:for|to)\s+(?:the\s+|a\s+|your\s+)?(?:{words})"
+            rf"|{_ELSEWHERE.get(use, r'(?!)')})\b[^,;()]*",
+            re.IGNORECASE,
         )
         for use, words in _WORDS.items()
     }
 )
 _HEADED: Mapping[Use, re.Pattern[str]] = MappingProxyType(
     {
-        "glaze": re.compile(r"\bglaz|egg ?wash|\bbrush", re.IGNORECASE),
+        "glaze": re.compile(r"\bglaz|\bwash\b|eggwash|\bbrush", re.IGNORECASE),
         "topping": re.compile(r"topping|to finish|decorat|sprinkl|garnish", re.IGNORECASE),
         "filling": re.compile(r"filling|stuffing", re.IGNORECASE),
         "soak": re.compile(r"soak", re.IGNORECASE),
@@ -49,7 +62,15 @@ now next finally until step note oven this these you it makes serves yield yield
 enjoy
 """
 _ANY_STEP = "|".join(_STEP_WORDS.split())
-_STEP = re.compile(rf"(?!(?:glaze|fill|dust|brush)\s*:)(?:{_ANY_STEP})\b", re.IGNORECASE)
+_STEP = re.compile(
+    rf"(?!(?:glaze|fill|dust|brush|wash)(?:ing)?\s*[:=])(?:{_ANY_STEP})\b", re.IGNORECASE
+)
+_NOTED = re.compile(
+    r"\s*[,(\[]\s*(?P<said>(?:optional\s*,?\s+)?"
+    r"(?:(?P<glaze>egg ?wash|glaze|glazing)|(?P<topping>topping|garnish|decoration)"
+    r"|(?P<dusting>dusting)|(?P<filling>filling))(?:\s*,?\s+optional)?)\s*(?:[)\]]|$)",
+    re.IGNORECASE,
+)
 _SUM = re.compile(r"(?:sub-?)?totals?\b|sum\b|yields?\b|(?:dough|final) weight", re.IGNORECASE)
 
 
@@ -58,13 +79,19 @@ def without_use(text: str) -> tuple[str, str, Use | None]:
 
     >>> without_use("1 egg yolk for glazing")
     ('1 egg yolk', 'for glazing', 'glaze')
+    >>> without_use("1 egg, beaten (optional glaze)")
+    ('1 egg, beaten', 'optional glaze', 'glaze')
     """
     for use, pattern in _SAID.items():
         match = pattern.search(text)
         if match is not None:
             before, after = text[: match.start()].rstrip(" ,("), text[match.end() :].lstrip(" )")
             return f"{before} {after}".rstrip(), match[0].strip(), use
-    return text, "", None
+    noted = _NOTED.search(text)
+    found = next((use for use in _WORDS if noted and noted.groupdict().get(use)), None)
+    if noted is None or found is None:
+        return text, "", None
+    return f"{text[: noted.start()]} {text[noted.end() :]}".rstrip(), noted["said"].strip(), found
 
 
 def use_under(heading: str) -> Use:

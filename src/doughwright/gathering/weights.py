@@ -1,7 +1,7 @@
 """What an amount weighs once it is settled whose measures and eggs are meant."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from doughwright.engine.household import household_constant
@@ -11,6 +11,7 @@ from doughwright.gathering.gathered import Amount
 from doughwright.gathering.measures import (
     EVERYWHERE,
     LITRES,
+    SPOONS,
     SYSTEMS,
     ListedMeasure,
     listed_measures,
@@ -18,6 +19,8 @@ from doughwright.gathering.measures import (
     measured_mass,
     volume_of,
 )
+from doughwright.gathering.telling import ends, grams, number
+from doughwright.gathering.unit_words import MEASURES
 from doughwright.units import Kilogram, Ratio
 
 Mass = tuple[Kilogram, Kilogram, Kilogram]
@@ -45,12 +48,17 @@ MODIFIED = {
 }
 """Words that change a measure, by the row that says how much."""
 
+EXACTLY = (1.0, 1.0, 1.0)
 SALT_KINDS = ("fine", "coarse", "flaky")
 
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What is settled: the country, whose cups, how large an egg or an onion, which salt."""
+    """What is settled: the country, whose cups, how large an egg or an onion, which salt.
+
+    ``alike`` where all systems have so nearly the same measure that none of them is meant;
+    ``shelled`` is the share of an egg that is left without its shell, 1 where that is weighed.
+    """
 
     country: str = ""
     system: str = ""
@@ -58,6 +66,8 @@ class Known:
     size: str = ""
     salt: str = "fine"
     fluid: bool = False
+    alike: bool = False
+    shelled: Ratio = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +100,11 @@ def size_in(amount: Amount) -> str:
     return next((word for word in said if word in SIZES), "")
 
 
+def system_in(amount: Amount) -> str:
+    """Whose measure it is, where the amount says so: "2 Japanese cups"."""
+    return next((word for word in amount.modifiers if word in SYSTEMS), "")
+
+
 def rows_for(ingredient: Ingredient, unit: str) -> tuple[ListedMeasure, ...]:
     """Rows of the table of measures for a pack, whatever the country."""
     wanted = PACK_WORDS.get(unit, unit)
@@ -105,36 +120,59 @@ def _weighed(amount: Amount, ingredient: Ingredient | None, known: Known) -> Wei
 
 
 def _times(amount: Amount, one: Weighed) -> Weighed:
-    factors = _factors(amount)
-    ends = (amount.low * one.mass[0] * factors[0], amount.high * one.mass[2] * factors[2])
+    factors, why = _factors(amount)
+    low, high = amount.low * one.mass[0] * factors[0], amount.high * one.mass[2] * factors[2]
     if amount.high < 0:  # what is taken off
-        ends = (amount.low * one.mass[2] * factors[2], amount.high * one.mass[0] * factors[0])
-    return Weighed((ends[0], amount.best * one.mass[1] * factors[1], ends[1]), one.how)
+        low, high = amount.low * one.mass[2] * factors[2], amount.high * one.mass[0] * factors[0]
+    how = ", ".join(filter(None, (one.how, *why)))
+    return Weighed((low, amount.best * one.mass[1] * factors[1], high), how)
 
 
-def _factors(amount: Amount) -> tuple[Ratio, Ratio, Ratio]:
-    """How far words such as heaped and about move an amount."""
-    row = next((MODIFIED[word] for word in amount.modifiers if word in MODIFIED), "")
-    low, best, high = (
-        (measure_constant(f"{row}{end}") for end in ("_least", "", "_most")) if row else (1, 1, 1)
-    )
+def _factors(amount: Amount) -> tuple[tuple[Ratio, Ratio, Ratio], tuple[str, ...]]:
+    """How far words such as heaped and about move an amount, and how a baker would say it."""
+    word = next((word for word in amount.modifiers if word in MODIFIED), "")
+    on_scales = amount.unit in WEIGHT_OF or amount.unit in LITRES
+    about = measure_constant("about")
+    percent = f"{number(100 * about)} %"
+    (low, best, high), why = EXACTLY, []
+    if word and on_scales:  # a scale has no heap: it is a little more or less
+        low, high = (1 - about, 1.0) if MODIFIED[word] == "scant" else (1.0, 1 + about)
+        why.append(f"up to {percent} {'less' if low < 1 else 'more'} for {word}")
+    elif word:
+        row = f"{MODIFIED[word]}{'' if amount.unit in SPOONS else _in_a_cup(amount.unit, word)}"
+        low, best, high = (measure_constant(f"{row}{end}") for end in ("_least", "", "_most"))
+        why.append(f"times {best:g} ({ends(low, high)}) for {word}")
     if set(ABOUT) & set(amount.modifiers):
-        off = measure_constant("about")
-        low, high = low * (1 - off), high * (1 + off)
-    return low, best, high
+        low, high = low * (1 - about), high * (1 + about)
+        why.append(f"± {percent} for about")
+    return (low, best, high), tuple(why)
+
+
+def _in_a_cup(unit: str, word: str) -> str:
+    """The ending of the row for a cup: what heaps on it is little beside what it holds."""
+    return "_cup" if unit in MEASURES and MODIFIED[word] != "scant" else ""
 
 
 def _one(amount: Amount, ingredient: Ingredient | None, known: Known) -> Weighed | None:
     """What one of the unit weighs."""
     unit = "fl oz" if known.fluid and amount.unit == "oz" else amount.unit
     if unit in WEIGHT_OF:
-        one = WEIGHT_OF[unit]
-        return Weighed((one, one, one), AS_WEIGHED.get(unit, ""))
+        return _on_scales(unit, known)
     if ingredient is None:
         return None
+    said = system_in(amount)
+    known = replace(known, system=said, alike=False) if volume_of(unit, said) else known
     if volume_of(unit, known.system) is not None:
         return _volume(unit, ingredient, known)
     return next(_counted(amount, unit, ingredient, known), None)
+
+
+def _on_scales(unit: str, known: Known) -> Weighed:
+    """A weight as it is, or without the shell it is weighed in."""
+    one = WEIGHT_OF[unit] * known.shelled
+    shell = f"times {known.shelled:g} without the shell" if known.shelled < 1 else ""
+    how = ", ".join(filter(None, (AS_WEIGHED.get(unit, ""), shell)))
+    return Weighed((one, one, one), how)
 
 
 def _volume(unit: str, ingredient: Ingredient, known: Known) -> Weighed | None:
@@ -143,14 +181,34 @@ def _volume(unit: str, ingredient: Ingredient, known: Known) -> Weighed | None:
         return None
     best *= _salt_factor(ingredient, known)
     low, high = _filling(unit, ingredient, best, known)
-    return Weighed((low, best, high), _measured_so(unit, best, known))
+    return Weighed((low, best, high), _measured_so(unit, (low, best, high), known))
 
 
-def _measured_so(unit: str, best: Kilogram, known: Known) -> str:
-    if unit in LITRES:
-        return f"{best / LITRES[unit]:.0f} g a litre"
-    named = unit if unit in EVERYWHERE else f"{SYSTEMS[known.system]} {unit}"
-    return f"{named} of {best * 1000:.3g} g"
+def _measured_so(unit: str, one: Mass, known: Known) -> str:
+    """What one measure weighs, with its band as it is filled."""
+    if unit in LITRES and unit != "dl":
+        return f"{_weighs([end * 1e-3 / LITRES[unit] for end in one])} a litre"
+    if unit in LITRES or unit in EVERYWHERE:
+        return f"{unit} of {_weighs(one)}"
+    if known.alike and _same_everywhere(unit):
+        return f"{unit} of {_weighs(one)} in any system"
+    moves = ", another system moves it little" if known.alike else ""
+    return f"{SYSTEMS[known.system]} {unit} of {_weighs(one)}{moves}"
+
+
+def _same_everywhere(unit: str) -> bool:
+    held = [volume for system in SYSTEMS if (volume := volume_of(unit, system))]
+    return max(held) - min(held) <= measure_constant("asks_from") * max(held)
+
+
+def _weighs(one: Sequence[Kilogram]) -> str:
+    """A weight with its band, where it has one.
+
+    >>> _weighs([0.0055, 0.006, 0.0065]), _weighs([0.244, 0.244, 0.244])
+    ('6 g (5.5–6.5 g)', '244 g')
+    """
+    low, best, high = (grams(end) for end in one)
+    return best if low == high else f"{best} ({low.removesuffix(' g')}–{high})"
 
 
 def _salt_factor(ingredient: Ingredient, known: Known) -> Ratio:
@@ -186,13 +244,14 @@ def _counted(amount: Amount, unit: str, ingredient: Ingredient, known: Known) ->
     if row is not None:
         where = f", {row.region}" if row.region else ""
         spread = (row.mass - row.spread, row.mass, row.mass + row.spread)
-        yield Weighed(spread, f"{row.measure}{where}, of {row.mass * 1000:.3g} g")
+        yield Weighed(spread, f"{row.measure}{where}, of {_weighs(spread)}")
     if ingredient.name in EGGS and not unit and size:
         yield from _part_of_egg(ingredient.name, size, known.country)
     if unit in {"pinch", "dash"} and ingredient.density is not None:
         volume = measure_constant(unit)
         best = ingredient.density * volume
-        yield Weighed((best / 2, best, best * 1.5), f"{unit} of {volume * 1e6:.2g} ml")
+        band = (best / 2, best, best * 1.5)
+        yield Weighed(band, f"{unit} of {volume * 1e6:.2g} ml, {_weighs(band)}")
 
 
 def _part_of_egg(name: str, size: str, country: str) -> Iterator[Weighed]:
@@ -203,7 +262,8 @@ def _part_of_egg(name: str, size: str, country: str) -> Iterator[Weighed]:
         share = whole.mass / large.mass
         mass = (part.mass - part.spread, part.mass, part.mass + part.spread)
         low, best, high = (share * end for end in mass)
-        yield Weighed((low, best, high), f"{size}, {part.region}, of {best * 1000:.3g} g")
+        how = f"{size}, {part.region}, of {_weighs((low, best, high))}"
+        yield Weighed((low, best, high), how)
 
 
 def _row(name: str, measure: str, country: str) -> ListedMeasure | None:

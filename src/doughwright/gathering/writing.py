@@ -3,12 +3,13 @@
 import json
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from doughwright.documents.names import plain_name
 from doughwright.documents.nodes import ODD_SIGN
-from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation, DraftStep
+from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation, DraftStep, line_of
 from doughwright.gathering.gathered import Doubt, Made, Origin
-from doughwright.units import Kilogram
+from doughwright.gathering.telling import grams, number, time_words, weight_as_written
 
 _PLAIN = re.compile(r"[^\W\d_](?:[\w '’%/-]*[\w%])?")
 _BREAKS = re.compile("[\\s\x85\u2028\u2029\ufeff\ufffe\uffff]+")
@@ -28,7 +29,8 @@ def formula_text(draft: Draft) -> str:
 
 def _head(draft: Draft) -> Iterator[str]:
     yield f"# Gathered from {_comment(draft.gathered.source)}"
-    yield from (_asked(doubt) for doubt in draft.open_doubts if not _lines_about(draft, doubt))
+    keys = {line.key for part in draft.preparations for line in part.lines}
+    yield from (_asked(doubt) for doubt in draft.open_doubts if line_of(doubt) not in keys)
     yield "doughwright: formula/1"
     yield f"name: {_scalar(_name(draft))}"
     if re.fullmatch("(?!EU|eu)[A-Za-z]{2}", draft.settings.country):
@@ -102,7 +104,7 @@ def _preparation(draft: Draft, part: DraftPreparation, names: set[str]) -> Itera
         yield f"    style: {_scalar(part.style)}"
     weighed = dict(part.weighed)
     takes = [
-        f"{_key(n)}: {_grams(weighed[n]) if n in weighed else '{}'}"
+        f"{_key(n)}: {weight_as_written(weighed[n]) if n in weighed else '{}'}"
         for n in part.takes
         if n in names
     ]
@@ -117,7 +119,7 @@ def _preparation(draft: Draft, part: DraftPreparation, names: set[str]) -> Itera
 def _lines(draft: Draft, part: DraftPreparation) -> Iterator[str]:
     """The lines of a part; what is asked of each, and what weighs nothing, as comments."""
     for line in part.lines:
-        asked = [doubt for doubt in draft.open_doubts if _is_about(doubt, line)]
+        asked = draft.open_by_line.get(line.key, ())
         if _is_written(draft, line):
             yield f"      {_key(line.name)}: {_amount(line)}  {_from(line.origin, line.how)}"
         else:
@@ -128,52 +130,30 @@ def _lines(draft: Draft, part: DraftPreparation) -> Iterator[str]:
 
 def _is_written(draft: Draft, line: DraftLine) -> bool:
     """Whether a line has its amount, and nothing that blocks is open about it."""
-    blocked = any(d.blocks and _is_about(d, line) for d in draft.open_doubts)
+    blocked = any(doubt.blocks for doubt in draft.open_by_line.get(line.key, ()))
     return not blocked and (line.mass is not None or line.share is not None)
 
 
-def _is_about(doubt: Doubt, line: DraftLine) -> bool:
-    return doubt.key.startswith(f"{line.key}:")
-
-
-def _lines_about(draft: Draft, doubt: Doubt) -> bool:
-    return any(_is_about(doubt, line) for part in draft.preparations for line in part.lines)
-
-
 def _amount(line: DraftLine) -> str:
-    body = _share(line) if line.share is not None else _mass(line)
-    more = [f"hydration: {_number(100 * line.hydration)} %"] if line.hydration is not None else []
+    body = _share(line) if line.share is not None else line_weight(line)
+    more = [f"hydration: {number(100 * line.hydration)} %"] if line.hydration is not None else []
     more += ["flour: yes"] if line.flour else []
     return f"{{{', '.join([f'amount: {body}', *more])}}}" if more else body
 
 
 def _share(line: DraftLine) -> str:
     if line.ends:
-        return f"{_number(100 * line.ends[0])}–{_number(100 * line.ends[1])} %"
-    return f"{_number(100 * (line.share or 0.0))} %"
+        return f"{number(100 * line.ends[0])}–{number(100 * line.ends[1])} %"
+    return f"{number(100 * (line.share or 0.0))} %"
 
 
-def _mass(line: DraftLine) -> str:
+def line_weight(line: DraftLine) -> str:
+    """A line's weight as its formula has it, with both ends where its author wrote a range."""
     assert line.mass is not None, "a line without a weight is not written"
-    shown = _rounded if line.how else _grams
+    shown = grams if line.how else weight_as_written
     if line.ends:
         return f"{shown(line.ends[0]).removesuffix(' g')}–{shown(line.ends[1])}"
     return shown(line.mass[1])
-
-
-def _grams(mass: Kilogram) -> str:
-    return f"{_number(1000 * mass)} g"
-
-
-def _rounded(mass: Kilogram) -> str:
-    """A weight that was worked out: four digits, and never more than milligrams."""
-    grams = 1000 * mass
-    return f"{_number(float(f'{grams:.4g}') if grams < 1000 else round(grams))} g"
-
-
-def _number(value: float) -> str:
-    """A number of at most three decimals, as it would be written by hand."""
-    return f"{value:.3f}".rstrip("0").rstrip(".")
 
 
 # --- The process, and what is left ----------------------------------------------------------------
@@ -189,31 +169,14 @@ def _process(draft: Draft) -> Iterator[str]:
 
 
 def _step(step: DraftStep) -> Iterator[str]:
-    found = f"  {_from(step.origin)}" if step.origin else ""
+    origin = replace(step.origin, text=step.words or step.origin.text) if step.origin else None
+    found = f"  {_from(origin, step.how)}" if origin else ""
     yield f"  - {step.verb}: {_key(step.of)}{found}"
-    if step.oven:
-        yield f"    oven: {step.oven}"
+    keys = (("at", step.at), ("oven", step.oven), ("then", step.then))
+    yield from (f"    {key}: {words}" for key, words in keys if words)
     if step.time:
-        yield f"    for: {_time(*step.time)}"
-
-
-def _time(low: float, high: float) -> str:
-    """A time, or a range of it: in hours from two of them on.
-
-    >>> _time(37800, 51300), _time(1200, 1500)
-    ('10 h 30 min–14 h 15 min', '20–25 min')
-    """
-    if high < 7200:
-        unit, seconds = ("min", 60.0) if high >= 60 else ("s", 1.0)
-        first = f"{_number(low / seconds)}–" if low < high else ""
-        return f"{first}{_number(high / seconds)} {unit}"
-    return f"{_hours(low)}–{_hours(high)}" if low < high else _hours(high)
-
-
-def _hours(seconds: float) -> str:
-    hours, left = divmod(seconds, 3600)
-    parts = [f"{hours:.0f} h"] if hours else []
-    return " ".join([*parts, f"{_number(left / 60)} min"] if left or not hours else parts)
+        yield f"    for: {time_words(*step.time)}"
+    yield from (f"    # {_comment(words)}" for words in step.beside)
 
 
 def _rest(draft: Draft) -> Iterator[str]:

@@ -6,7 +6,7 @@ The answer is planned forward like any formula; what the plan then says is the a
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import isfinite
+from math import ceil, floor, isfinite, sqrt
 
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.quantities import Quantity
@@ -35,6 +35,11 @@ EVER: Second = 1e9
 """Sooner than any dough is ready, and longer than any is followed."""
 
 CANNOT_GIVE = "yeast-cannot-give-time"
+HALVINGS = 12
+"""Of the span in which a step ceases to get there at all: to less than a hundredth of it."""
+
+MINUTE: Second = 60.0
+
 INSIDE: Ratio = 1e-3
 """How far inside the shortest and longest time the search stays."""
 
@@ -103,16 +108,20 @@ def dosed(
     asked = asked_step(formula, own, kitchen, question)
     ends = _reach(asked)
     aim = _within(ends, question.within / _moved(asked))
+    last: Second = 0.0
     for _ in range(ROUNDS):
         found = _at(asked, own, kitchen, question, aim)
         time = _planned_time(found)
         if time is None:
-            break
+            ends = ends[0], _longest_aim(asked, own, kitchen, question, (ends[0], aim))
+            aim = ends[1]
+            continue
         if abs(time / question.within - 1) < MEETS:
             return found
         aim, before = _within(ends, aim * question.within / time), aim
-        if aim == before:  # at an end of what yeast can do
+        if aim == before or time == last:  # at an end of what yeast can do
             raise _out_of_reach(asked, own, kitchen, question)
+        last = time
     raise SolverFailure([Notice.of("yeast-not-found", "process", asked.position)])
 
 
@@ -123,6 +132,22 @@ def _at(
     dose = yeast_for_time(asked.found.stages, asked.index, aim, _centre(asked.now))
     changed = with_yeast(asked.formula, dose.factor)
     return Dosed(question, asked, dose.factor, changed, settled(changed, own, kitchen))
+
+
+def _longest_aim(
+    asked: Asked,
+    own: ResolvedFormula,
+    kitchen: Kitchen,
+    question: Question,
+    between: tuple[Second, Second],
+) -> Second:
+    """The longest aim with which the planned step still gets there, below one with which not."""
+    low, high = between
+    for _ in range(HALVINGS):
+        middle = sqrt(low * high)
+        time = _planned_time(_at(asked, own, kitchen, question, middle))
+        low, high = (low, middle) if time is None else (middle, high)
+    return low
 
 
 def _planned_time(found: Dosed) -> Second | None:
@@ -281,9 +306,15 @@ def _moved(asked: Asked) -> Ratio:
 def _out_of_reach(
     asked: Asked, own: ResolvedFormula, kitchen: Kitchen, question: Question
 ) -> DocumentError:
-    """Say what times the step can have, as the plan would give them."""
-    planned = [_planned_time(_at(asked, own, kitchen, question, end)) for end in _reach(asked)]
-    shortest, longest = (time if time is not None else EVER for time in planned)
+    """Say what times the step can have, as the plan would give them, in whole minutes."""
+
+    def planned(aim: Second) -> Second:
+        return _planned_time(_at(asked, own, kitchen, question, aim)) or 0.0
+
+    first, last = _reach(asked)
+    shortest, longest = planned(first), planned(last)
+    if not longest:
+        longest = planned(_longest_aim(asked, own, kitchen, question, (first, last)))
     return DocumentError(
         [
             Notice.of(
@@ -291,8 +322,8 @@ def _out_of_reach(
                 "process",
                 asked.position,
                 wanted=question.within,
-                shortest=shortest,
-                longest=longest,
+                shortest=MINUTE * ceil(shortest / MINUTE),
+                longest=MINUTE * floor(longest / MINUTE),
                 **_yeast_range(),
             )
         ]

@@ -3,11 +3,13 @@
 from collections.abc import Iterator
 
 from doughwright.documents.editing import Edit, Insert, SetValue
+from doughwright.documents.quantities import quantity
 from doughwright.engine.exchange import starter_swap
 from doughwright.engine.ingredients import Ingredient
 from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
-from doughwright.reworking.moving import has_usual, usual
+from doughwright.reworking.amounts import EXACT
+from doughwright.reworking.moving import has_usual, joined, parted, usual
 from doughwright.reworking.rework import (
     ALL_OF_IT,
     EACH,
@@ -19,8 +21,8 @@ from doughwright.reworking.rework import (
     reworked,
     rising_steps,
     set_amount,
-    times,
     times_dropped,
+    unchanged,
     weighed_lines,
 )
 from doughwright.reworking.swaps import (
@@ -81,21 +83,29 @@ def _part_swapped(
     if share >= 1:
         yield from replaced(formula, Change(line, name, wanted, line.mass))
         return
-    amount, flour = line.line.amount, formula.solution.total_flour
     beside = weighed_lines(formula, line.preparation)
     there = next((x for x in beside if x.ingredient.name == wanted.name), None)
-    yield set_amount(line, times(amount, 1 - share))
+    went, left = parted(line.line.amount, share)
+    yield set_amount(line, left)
     if there is not None:
-        yield changed_line(there, there.mass + share * line.mass, flour)
+        moved = quantity(went, line.line.amount.dimension).best / line.line.amount.best
+        yield set_amount(there, joined(there, moved * line.mass, went))
     else:
         path = ("preparations", line.preparation, "ingredients")
         names = [*formula.document.preparations[line.preparation].ingredients]
-        yield Insert(path, names.index(line.name) + 1, name, times(amount, share))
+        yield Insert(path, names.index(line.name) + 1, name, went)
 
 
 def with_starter(formula: ResolvedFormula, hydration: Ratio) -> Rework:
-    """Use a starter of another hydration: as much flour and water end in the dough."""
+    """Use a starter of another hydration: as much flour and water end in the dough.
+
+    What it brings more or less of is made up for where it goes in.
+    """
     starters = lines_where(formula, "starter", lambda i: i.kind == "starter")
+    if all(abs(1 / x.ingredient.flour - 1 - hydration) < EXACT for x in starters):
+        return unchanged(formula)
+    goes_in = {x.preparation for x in starters}
+    here = goes_in.pop() if len(goes_in) == 1 else formula.solution.final
     flour = formula.solution.total_flour
     edits: list[Edit] = []
     flours = water = 0.0
@@ -106,7 +116,7 @@ def with_starter(formula: ResolvedFormula, hydration: Ratio) -> Rework:
         edits.append(_wetness(x, hydration))
         flours += swap.flour * used(formula, x)
         water += swap.water * used(formula, x)
-    edits += [*_floured(formula, flours), *with_less_water(formula, -water)]
+    edits += [*_floured(formula, flours, here), *with_less_water(formula, -water, first=here)]
     dropped, said = times_dropped(
         formula.document, rising_steps(formula.document, formula.document.preparations)
     )
@@ -118,14 +128,15 @@ def _wetness(line: Weighed, hydration: Ratio) -> Edit:
     return SetValue((*line.path, "hydration"), f"{100 * hydration:g} %")
 
 
-def _floured(formula: ResolvedFormula, more: Kilogram) -> list[Edit]:
-    """Put in (or take out) flour, of the one there is most of."""
+def _floured(formula: ResolvedFormula, more: Kilogram, here: str) -> list[Edit]:
+    """Put in (or take out) flour, of the one there is most of in a preparation, else the dough."""
     total = formula.solution.total_flour
     if is_nothing(abs(more), total):
         return []
-    flours = [x for x in weighed_lines(formula, formula.solution.final) if x.ingredient.flour >= 1]
-    most = max(flours, key=lambda line: line.mass, default=None)
-    if most is None or most.mass + more < 0:
-        there = most.mass if most is not None else 0.0
+    lines = [*weighed_lines(formula, here), *weighed_lines(formula, formula.solution.final)]
+    flours = [x for x in lines if x.ingredient.flour >= 1 and x.mass * used(formula, x) > -more]
+    if not flours:
+        there = max((x.mass for x in lines if x.ingredient.flour >= 1), default=0.0)
         raise refusal("too-little-to-take", "preparations", name="flour", wanted=-more, there=there)
-    return [changed_line(most, most.mass + more, total)]
+    most = max(flours, key=lambda line: (line.preparation == here, line.mass))
+    return [changed_line(most, most.mass + more / used(formula, most), total)]

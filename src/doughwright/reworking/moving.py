@@ -8,15 +8,13 @@ from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.quantities import Quantity, quantity
 from doughwright.engine.properties import constants
 from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.reworking.amounts import amount_of, decimals, times
 from doughwright.reworking.rework import (
     Weighed,
-    amount_of,
-    decimals,
     is_nothing,
     line_named,
     place_after,
     set_amount,
-    times,
     weighed_lines,
 )
 from doughwright.units import Kilogram, Ratio
@@ -93,7 +91,7 @@ def moved_in(
     for line in lines:
         there, mass = line_named(formula, into, line), line.mass * used
         if there is not None and there.mass > 0:
-            yield set_amount(there, _joined(there, line, mass))
+            yield set_amount(there, joined(there, mass, line.line.amount.text))
         elif there is not None:
             flour = formula.solution.total_flour
             yield set_amount(there, amount_of(mass, flour, there.line.amount))
@@ -104,8 +102,9 @@ def moved_in(
             position += 1
 
 
-def _joined(there: Weighed, line: Weighed, mass: Kilogram) -> str:
-    finest = max(decimals(each.line.amount.text) for each in (there, line))
+def joined(there: Weighed, mass: Kilogram, words: str) -> str:
+    """Return the amount of a line that a weight written in words goes into, to the last figure."""
+    finest = max(decimals(text) for text in (there.line.amount.text, words))
     return times(there.line.amount, 1 + mass / there.mass, finest)
 
 

@@ -13,8 +13,9 @@ from doughwright.documents.quantities import ICE_POINT, Quantity
 from doughwright.engine.exchange import largest_preferment
 from doughwright.engine.formula import PERCENT_SLACK
 from doughwright.engine.overall import PLAIN_WATER, free_water, fresh_yeast_ratio
-from doughwright.errors import DocumentError, Notice
+from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.reworking.amounts import EXACT, at_most, number
 from doughwright.reworking.moving import (
     Shares,
     Tree,
@@ -29,11 +30,10 @@ from doughwright.reworking.moving import (
 )
 from doughwright.reworking.rework import (
     ALL_OF_IT,
-    EXACT,
     Rework,
     Weighed,
     followed,
-    number,
+    line_named,
     refusal,
     reworked,
     rising_steps,
@@ -123,7 +123,9 @@ def _without(formula: ResolvedFormula, name: str) -> Rework:
 
 def _warmth(formula: ResolvedFormula, name: str, into: str) -> list[Notice]:
     """What was as warm as the preferment wanted it goes into a dough that may want another."""
-    warm = [line.name for line in weighed_lines(formula, name) if line.line.at is not None]
+    lines = weighed_lines(formula, name)
+    carried = [line for line in lines if line_named(formula, into, line) is None]
+    warm = [line.name for line in carried if line.line.at is not None]
     values = {"names": ", ".join(warm), "name": name}
     return [Notice.of("warmth-of-preferment", "preparations", into, **values)] if warm else []
 
@@ -143,7 +145,7 @@ def with_preferment(formula: ResolvedFormula, asked: PrefermentAsked) -> Rework:
         Beyond the limit, which it states: the flour or the liquid the dough has; without yeast.
     """
     if fresh_yeast_ratio(formula.solution) <= 0:
-        raise DocumentError([Notice.of("no-yeast", "preparations")])
+        raise refusal("no-yeast-to-move", "preparations", style=asked.style)
     plain = straight(formula) if any(_with_yeast(formula)) else unchanged(formula)
     return followed(plain, _put_in(plain.formula, asked))
 
@@ -182,7 +184,7 @@ def _flours(
     flours = [line for line in lines if line.ingredient.flour >= 1]
     there = sum(line.mass for line in flours)
     if not 0 < wanted <= there * (1 + PERCENT_SLACK):
-        values = {"style": asked.style, "share": wanted / total, "limit": there / total}
+        values = {"style": asked.style, "share": wanted / total, "limit": at_most(there / total)}
         raise refusal("preferment-flour-short", "preparations", **values)
     return sorted(flours, key=lambda line: -line.mass)
 
@@ -202,9 +204,9 @@ def _liquid(
     wanted = ratio or 0.0
     limit = largest_preferment({"flour": total, "water": there}, wanted)
     if flour / total > limit + EXACT:
-        values = {"share": flour / total, "limit": limit, "water": there - wanted * flour}
-        held = {"hydration": there / flour}
-        raise refusal("preferment-too-large", "preparations", **values, **held)
+        values = {"style": asked.style, "share": flour / total, "limit": at_most(limit)}
+        liquid = {"wanted": wanted * flour, "there": there, "hydration": at_most(there / flour)}
+        raise refusal("preferment-too-large", "preparations", **values, **liquid)
     return usable, wanted * flour
 
 

@@ -4,32 +4,38 @@ A rework is a list of edits, so that it can be done on the author's own text and
 stays. Amounts keep the unit their author wrote: percent stay percent, grams stay grams.
 """
 
-import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor, log10
+from types import MappingProxyType
 
 from doughwright.documents.editing import Edit, SetValue, edited
-from doughwright.documents.formula import FERMENTING, FormulaDocument, Line
-from doughwright.documents.quantities import UNITS, Quantity
+from doughwright.documents.formula import FERMENTING, FormulaDocument, Line, Yield
 from doughwright.documents.reading import read_document
 from doughwright.documents.writing import written
 from doughwright.engine.formula import working_order
 from doughwright.engine.ingredients import Ingredient
 from doughwright.engine.overall import free_water
 from doughwright.errors import DocumentError, Notice, Path
-from doughwright.resolving.formulas import ResolvedFormula, resolved_formula, sized_wish
+from doughwright.resolving.formulas import (
+    ResolvedFormula,
+    resolved_formula,
+    sized_wish,
+    tin_dough,
+)
 from doughwright.resolving.lines import Lookup
+from doughwright.reworking.amounts import (
+    DIGITS,
+    EXACT,
+    MOST_DECIMALS,
+    amount_of,
+    gap,
+    number,
+    size_of_unit,
+    times,
+    unit_of,
+)
 from doughwright.units import Kilogram, Ratio
-
-DIGITS = 5
-"""Figures an amount is written with: the fifth of 1 kg of flour is 10 mg."""
-
-MOST_DECIMALS = 9
-EXACT: Ratio = 1e-9
-
-_UNIT = re.compile(r"(\s*)([^\d\s.,/+\-–—][^\d,+–—]*)$")
-_DECIMALS = re.compile(r"\.(\d+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +101,19 @@ def reworked(
     text = edited(written(formula.document), edits)
     follow = _uses_followed(formula, _formula_in(text), grown)
     after = _formula_in(edited(text, follow)) if follow else _formula_in(text)
-    return Rework(solved_document(after), (*edits, *follow), tuple(conserves), tuple(notices))
+    done = solved_document(after)
+    said = (*notices, *_tin_filled(formula, done))
+    return Rework(done, (*edits, *follow), tuple(conserves), said)
+
+
+def _tin_filled(before: ResolvedFormula, after: ResolvedFormula) -> Iterator[Notice]:
+    """What fills a litre of the yield's tin by rule of thumb, if that is another dough now."""
+    makes = after.document.makes or Yield()
+    if makes.tin is None or makes.piece or makes.dough or makes.flour:
+        return
+    was, now = (tin_dough(each.preparations, makes.tin.best) for each in (before, after))
+    if abs(now / was - 1) > EXACT:
+        yield Notice.of("tin-filled-otherwise", "yield", "tin", was=was, now=now)
 
 
 def _formula_in(text: str) -> FormulaDocument:
@@ -129,16 +147,31 @@ def _taken(after: FormulaDocument, use: tuple[str, str], mass: Kilogram) -> list
     share = after.preparations[use[0]].uses[use[1]].share
     if share is None or abs(mass / share.best - 1) < EXACT:
         return []
-    value = mass / _size_of_unit(share)
+    value = mass / size_of_unit(share)
     fine = 10.0 ** min(MOST_DECIMALS, max(0, DIGITS - floor(log10(value))))
     text = number(floor(value * fine * (1 + EXACT)) / fine, MOST_DECIMALS)
     path = ("preparations", use[0], "from", use[1], "share")
-    return [SetValue(path, f"{text}{_gap(share)}{unit_of(share)}")]
+    return [SetValue(path, f"{text}{gap(share)}{unit_of(share)}")]
 
 
 def unchanged(formula: ResolvedFormula) -> Rework:
     """Return a formula as it is: the rework that others follow."""
     return Rework(formula, (), ALL_OF_IT)
+
+
+AT_ODDS = frozenset(
+    {"pieces-need-more-dough", "piece-too-large", "yield-contradicts", "yield-says-twice"}
+)
+"""What is wrong where a yield and the lines are at odds: a size asked for settles it."""
+
+
+def by_its_lines(document: FormulaDocument) -> Rework:
+    """Return a formula solved without what its yield says of weights and tins, taken out."""
+    makes = document.makes or Yield()
+    said = [key for key in ("piece", "dough", "flour", "tin") if getattr(makes, key) is not None]
+    edits = tuple(SetValue(("yield", key), "") for key in said)
+    after = _formula_in(edited(written(document), edits))
+    return Rework(solved_document(after), edits, ALL_OF_IT)
 
 
 def followed(first: Rework, second: Rework) -> Rework:
@@ -211,79 +244,6 @@ def place_after(formula: ResolvedFormula, preparation: str, name: str = "") -> i
     return names.index(name) + 1 if name in names else len(names)
 
 
-# --- amounts
-
-
-def unit_of(amount: Quantity) -> str:
-    """Return the unit an amount is written in; of several the last.
-
-    >>> from doughwright.documents.quantities import quantity
-    >>> unit_of(quantity("1 lb 2 oz", "mass"))
-    'oz'
-    """
-    found = _UNIT.search(amount.text.strip())
-    return found[2].strip() if found else ""
-
-
-def _gap(amount: Quantity) -> str:
-    found = _UNIT.search(amount.text.strip())
-    return found[1] if found else " "
-
-
-def _size_of_unit(amount: Quantity) -> float:
-    units = UNITS.get(amount.dimension, {})
-    return units.get(unit_of(amount).casefold(), 1.0)
-
-
-def decimals(text: str) -> int:
-    """Return how many decimals the finest number of a text has.
-
-    >>> decimals("1.25–2 g")
-    2
-    """
-    return max((len(found) for found in _DECIMALS.findall(text)), default=0)
-
-
-def times(was: Quantity, factor: Ratio, finest: int = 0) -> str:
-    """Return an amount so many times, in the author's unit, with ``finest`` decimals or more.
-
-    >>> from doughwright.documents.quantities import quantity
-    >>> times(quantity("60–70 g", "mass"), 1.5), times(quantity("0.2 %", "percent"), 0.33)
-    ('90–105 g', '0.066 %')
-    """
-    if abs(factor - 1) < EXACT:
-        return was.text
-    size = _size_of_unit(was)
-    ends = [was.low * factor / size, was.high * factor / size]
-    shown = [number(end, finest) for end in (ends if was.ranged else ends[:1])]
-    return f"{'–'.join(shown)}{_gap(was)}{unit_of(was)}"
-
-
-def number(value: float, finest: int = 0) -> str:
-    """Return a number with five figures, or more if that many decimals are asked for.
-
-    >>> number(0.0660012), number(333.333333), number(0.5, 3)
-    ('0.066001', '333.33', '0.5')
-    """
-    needed = DIGITS - 1 - floor(log10(value)) if value > 0 else 0
-    shown = f"{value:.{min(MOST_DECIMALS, max(needed, finest, 0))}f}"
-    return (shown.rstrip("0").rstrip(".") if "." in shown else shown) or "0"
-
-
-def amount_of(mass: Kilogram, flour: Kilogram, like: Quantity) -> str:
-    """Return a weight as its neighbour is written: percent of the flour, or its unit of weight.
-
-    >>> from doughwright.documents.quantities import quantity
-    >>> amount_of(0.012, 0.6, quantity("70%", "percent"))
-    '2%'
-    """
-    if like.dimension == "percent":
-        return f"{number(100 * mass / flour)}{_gap(like)}{unit_of(like)}"
-    if like.dimension == "mass":
-        return f"{number(mass / _size_of_unit(like))}{_gap(like)}{unit_of(like)}"
-    return f"{number(1000 * mass)} g"
-
-
 def rewritten_amount(line: Weighed, mass: Kilogram, flour: Kilogram) -> str:
     """Return a line's amount for another weight: as it is written, but no broken eggs."""
     amount = line.line.amount
@@ -301,11 +261,14 @@ def is_nothing(mass: Kilogram, flour: Kilogram) -> bool:
 
 
 def times_dropped(
-    document: FormulaDocument, positions: Iterable[int]
+    document: FormulaDocument,
+    positions: Iterable[int],
+    sizes: Mapping[int, Ratio] = MappingProxyType({}),
 ) -> tuple[list[Edit], list[Notice]]:
     """Take out the times noted at steps that are no longer what they were, and say so.
 
-    A step that had only this time to go by keeps it as a time by the clock.
+    A step that had only this time to go by goes on until the dough is as large as it was then,
+    if ``sizes`` says how large, else keeps it as a time by the clock.
     """
     edits: list[Edit] = []
     said: list[str] = []
@@ -316,7 +279,10 @@ def times_dropped(
         said.append(f"{step.verb} {step.of} {step.took.text}")
         edits.append(SetValue(("process", position, "took"), ""))
         by_it = step.verb in FERMENTING and step.until is None and step.lasts is None
-        edits += [SetValue(("process", position, "for"), step.took.text)] if by_it else []
+        if by_it and position in sizes:
+            edits.append(SetValue(("process", position, "until"), f"{sizes[position]:.3g}x"))
+        elif by_it:
+            edits.append(SetValue(("process", position, "for"), step.took.text))
     return edits, [Notice.of("times-dropped", "process", read=", ".join(said))] if said else []
 
 

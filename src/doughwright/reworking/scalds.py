@@ -1,11 +1,14 @@
 """A part of the flour scalded with some of the water, and back; the whole stays what it is."""
 
+from math import floor
+
 from doughwright.documents.editing import Edit
 from doughwright.documents.quantities import ICE_POINT
 from doughwright.engine.exchange import largest_preferment
 from doughwright.engine.formula import PERCENT_SLACK
 from doughwright.engine.overall import PLAIN_WATER, free_water
 from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.reworking.amounts import EXACT, at_most, number
 from doughwright.reworking.moving import (
     Tree,
     free_name,
@@ -18,11 +21,9 @@ from doughwright.reworking.moving import (
 )
 from doughwright.reworking.rework import (
     ALL_OF_IT,
-    EXACT,
     Rework,
     Weighed,
     followed,
-    number,
     refusal,
     reworked,
     rising_steps,
@@ -71,12 +72,16 @@ def _scalded(
     there, water = (sum(line.mass for line in each) for each in (flours, waters))
     flour = share * total
     if not 0 < flour <= there * (1 + PERCENT_SLACK):
-        values = {"style": SCALD, "share": share, "limit": there / total}
+        values = {"style": SCALD, "share": share, "limit": at_most(there / total)}
         raise refusal("preferment-flour-short", "preparations", **values)
+    if water <= 0:
+        raise refusal("no-water-for-scald", "preparations")
     limit = largest_preferment({"flour": total, "water": water}, ratio)
-    if share > limit + EXACT or water <= 0:
-        short = {"wanted": ratio * flour, "there": water}
-        raise refusal("too-little-to-take", "preparations", name="water", **short)
+    if share > limit + EXACT:
+        wetness = floor(100 * water / flour + EXACT) / 100
+        values = {"share": share, "limit": at_most(limit), "times": wetness}
+        liquid = {"wanted": ratio * flour, "there": water}
+        raise refusal("scald-too-large", "preparations", **values, **liquid)
     return taken_first(flours, flour, total) | taken_first(waters, ratio * flour, total)
 
 

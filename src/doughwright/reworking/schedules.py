@@ -3,15 +3,18 @@
 The fermentation model is turned round (:mod:`doughwright.resolving.yeast`); its band is said.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from doughwright.documents.editing import Edit, Insert, SetValue
 from doughwright.documents.quantities import quantity
+from doughwright.engine.batch import Relative
 from doughwright.engine.overall import fresh_yeast_ratio
-from doughwright.errors import Notice
+from doughwright.errors import DocumentError, DoughwrightError, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.resolving.yeast import Dosed, Question, dosed
+from doughwright.resolving.rises import settled
+from doughwright.resolving.yeast import Asked, Dosed, Question, asked_step, dosed, with_yeast
+from doughwright.reworking.amounts import decimals, times
 from doughwright.reworking.moving import parted
 from doughwright.reworking.preferments import PrefermentAsked, preferment_made, with_preferment
 from doughwright.reworking.rework import (
@@ -19,8 +22,6 @@ from doughwright.reworking.rework import (
     Rework,
     Weighed,
     all_but,
-    decimals,
-    dough_lines,
     followed,
     line_named,
     refusal,
@@ -28,12 +29,17 @@ from doughwright.reworking.rework import (
     rewritten_amount,
     rising_steps,
     set_amount,
-    times,
     times_dropped,
     weighed_lines,
 )
-from doughwright.reworking.water import yield_follows
+from doughwright.reworking.water import used, yield_follows
 from doughwright.units import Ratio, Second
+
+A_RISE: Ratio = 1.05
+"""Below this size nobody sees a dough rise."""
+
+WORTH_SAYING: Ratio = 0.1
+"""How far another answer is off before a baker would do something else."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,34 +53,63 @@ class Schedule:
 def in_time(formula: ResolvedFormula, kitchen: Kitchen, question: Question) -> Schedule:
     """Give a formula the yeast with which a step is ready in a wished time, where it is asked to.
 
-    All yeast becomes more or less together; the rest stays. Times noted with the old yeast go.
+    All yeast becomes more or less together, or a preferment's own for its steps; the rest stays.
+    Times noted with the old yeast go first: what is written is planned as it was asked for.
 
     Raises
     ------
     DocumentError
         No such step, or it runs by the clock, or no yeast gives the time.
     """
-    found = dosed(formula, formula, kitchen, question)
-    yeasts = [line for line in dough_lines(formula) if line.ingredient.yeast_equivalent]
-    flour = formula.solution.total_flour
-    edits: list[Edit] = [
-        set_amount(line, rewritten_amount(line, line.mass * found.factor, flour)) for line in yeasts
+    asked = asked_step(formula, formula, kitchen, question)
+    untimed = _untimed(formula, asked)
+    ready = untimed.formula
+    found = dosed(ready, ready, kitchen, replace(question, step=asked.label, at=None))
+    yeasts = _works_in(ready, ready.document.process[asked.position].of)
+    edits = [
+        set_amount(x, rewritten_amount(x, x.mass * found.factor, ready.solution.total_flour))
+        for x in yeasts
     ]
-    gained = found.formula.solution.dough - formula.solution.dough
-    edits += yield_follows(formula, gained)
-    edits += _standing(found)
-    steps = rising_steps(formula.document, formula.document.preparations)
-    dropped, said = times_dropped(formula.document, steps)
-    notices = (_ready(found), *said)
-    done = reworked(formula, [*edits, *dropped], all_but("yeast", "water", "fat"), notices)
-    return Schedule(done, found)
+    gained = sum(x.mass * (found.factor - 1) * used(ready, x) for x in yeasts)
+    notices = [_ready(found), *_by_noted_times(formula, kitchen, asked, found)]
+    dose = reworked(
+        ready, [*edits, *yield_follows(ready, gained)], all_but("yeast", "water", "fat"), notices
+    )
+    return Schedule(followed(untimed, dose), found)
 
 
-def _standing(found: Dosed) -> list[Edit]:
-    place = found.question.at
-    if place is None:
+def _untimed(formula: ResolvedFormula, asked: Asked) -> Rework:
+    """The formula without times noted with its old yeast; the step stands where it is asked to."""
+    document, place = formula.document, asked.formula.document.process[asked.position].at
+    steps = rising_steps(document, document.preparations)
+    goals = zip(asked.found.steps, asked.found.stages, strict=True)
+    grown = {t.position: s.goal for t, s in goals if isinstance(s.goal, Relative)}
+    sizes = {position: goal.times for position, goal in grown.items() if goal.times > A_RISE}
+    edits, said = times_dropped(document, steps, sizes)
+    if place != document.process[asked.position].at:
+        edits.append(SetValue(("process", asked.position, "at"), str(place)))
+    return reworked(formula, edits, ALL_OF_IT, said)
+
+
+def _works_in(formula: ResolvedFormula, name: str) -> list[Weighed]:
+    """The yeast of a preparation and of all it takes."""
+    taken = formula.solution.named(name).taken
+    inside = [line for other in taken for line in _works_in(formula, other)]
+    return [*_yeasts(formula, name), *inside]
+
+
+def _by_noted_times(
+    formula: ResolvedFormula, kitchen: Kitchen, asked: Asked, found: Dosed
+) -> list[Notice]:
+    """What the times noted with the old yeast make of the answer, if it is another time."""
+    if asked.now.anchor is None:
         return []
-    return [SetValue(("process", found.asked.position, "at"), str(place))]
+    dough = with_yeast(asked.formula, found.factor)
+    time = settled(dough, formula, kitchen).rises[asked.index].time
+    if time is None or abs(time.best / found.question.within - 1) < WORTH_SAYING:
+        return []
+    values = {"step": asked.label, "best": time.best}
+    return [Notice.of("otherwise-by-noted-times", "process", asked.position, **values)]
 
 
 def _ready(found: Dosed) -> Notice:
@@ -109,7 +144,12 @@ def with_preferment_in_time(
     first = with_preferment(formula, asked)
     name = preferment_made(first)
     question = Question(f"ferment {name}", within, asked.at)
-    found = dosed(first.formula, first.formula, kitchen, question)
+    try:
+        found = dosed(first.formula, first.formula, kitchen, question)
+    except DoughwrightError as error:  # about steps that the author has not seen
+        raise DocumentError(
+            [Notice(each.code, ("preparations",), each.values) for each in error.problems]
+        ) from None
     edits = [edit for line in _yeasts(first.formula, name) for edit in _shifted(first, line, found)]
     second = reworked(first.formula, edits, ALL_OF_IT, [_ready(found)])
     return Schedule(followed(first, second), found)
@@ -131,9 +171,10 @@ def _shifted(first: Rework, line: Weighed, found: Dosed) -> list[Edit]:
         held = line.mass + (there.mass if there is not None else 0.0)
         values = {"name": line.name, "wanted": wanted, "there": held}
         raise refusal("too-little-to-take", "preparations", **values)
-    words = times(amount, found.factor, decimals(there.line.amount.text))
+    words = times(amount, found.factor)
     share = quantity(words, amount.dimension).best / amount.best - 1
-    left = times(there.line.amount, 1 - share * line.mass / there.mass, decimals(words))
+    finest = max(decimals(text) for text in (words, amount.text, there.line.amount.text))
+    left = times(there.line.amount, 1 - share * line.mass / there.mass, finest)
     return [set_amount(line, words), set_amount(there, left)]
 
 

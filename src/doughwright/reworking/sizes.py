@@ -16,21 +16,21 @@ from doughwright.engine.ingredients import counted_mass, size_said
 from doughwright.engine.overall import free_water
 from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula, leaves_scale_open, tin_dough
+from doughwright.reworking.amounts import EXACT, amount_of, grams, times
 from doughwright.reworking.rework import (
     ALL_OF_IT,
-    EXACT,
     Rework,
     Weighed,
     all_but,
-    amount_of,
     dough_lines,
     followed,
     refusal,
     reworked,
     set_amount,
-    times,
     times_dropped,
+    unchanged,
 )
+from doughwright.reworking.swaps import lines_where
 from doughwright.reworking.water import used, with_less_poured, yield_follows
 from doughwright.units import CubicMetre, Kilogram, Ratio, SquareMetre
 
@@ -40,44 +40,70 @@ LONG_OUTLINES = ("oval", "baton")
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """How many pieces, and how many times as heavy each is as now."""
+    """How many pieces, and how many times as heavy each is as now.
+
+    ``piece`` is what one weighs, if that was said.
+    """
 
     pieces: int | None = None
     heavier: Ratio = 1.0
+    piece: Kilogram | None = None
+
+
+def size_of(formula: ResolvedFormula, piece: Kilogram, pieces: int | None = None) -> Size:
+    """Return the size with pieces of a weight, as many as now if it is not said."""
+    now = formula.solution.piece if formula.solution.pieces else None
+    return Size(pieces, piece / now if now else 1.0, piece)
 
 
 def resized(formula: ResolvedFormula, size: Size, form: tuple[Edit, ...] = ()) -> Rework:
-    """Make so many pieces, each so many times as heavy.
+    """Make so many pieces, each so many times as heavy; what is on and in them grows with them.
 
     Raises
     ------
     DocumentError
         If the formula names no pieces to go by.
     """
-    solution = formula.solution
-    if (solution.piece is None or not solution.pieces) and size.pieces is not None:
-        raise refusal("piece-unknown", "yield")
+    counted = formula.solution.piece is not None and formula.solution.pieces
+    if not counted and size.pieces is not None and size.piece is None:
+        raise refusal("size-of-no-piece", "yield")
     factor = _factor(formula, size)
     edits: list[Edit] = [*_line_edits(formula, factor), *_yield_edits(formula, size, factor)]
+    edits += _beside_edits(formula.document, size.heavier)
     bakes = [i for i, step in enumerate(formula.document.process) if step.verb == "bake"]
-    other = abs(size.heavier - 1) > EXACT
+    other = abs(size.heavier - 1) > EXACT or not counted
     dropped, said = times_dropped(formula.document, bakes if other else [])
     halves = _broken_eggs(formula, factor)
-    done = [*edits, *dropped, *form]
+    done = [*edits, *dropped, *(form or _tin_follows(formula.document, size.heavier))]
     return reworked(formula, done, ALL_OF_IT, [*said, *halves], factor)
 
 
 def _factor(formula: ResolvedFormula, size: Size) -> Ratio:
     """How many times as much dough: what the pieces need, or as much more as each is heavier."""
     solution = formula.solution
-    if size.pieces is None or solution.piece is None:
+    piece = size.piece if solution.piece is None else solution.piece * size.heavier
+    if size.pieces is None or piece is None:
         return size.heavier
-    needed = size.pieces * solution.piece * size.heavier / (1 - solution.spare)
-    return needed / solution.dough
+    return size.pieces * piece / (1 - solution.spare) / solution.dough
+
+
+def _beside_edits(document: FormulaDocument, heavier: Ratio) -> Iterator[Edit]:
+    """What goes on or into each piece, as it is on a heavier one."""
+    for name, p in document.preparations.items():
+        if p.each is not None and abs(heavier - 1) > EXACT:
+            yield SetValue(("preparations", name, "each"), times(p.each, heavier))
+
+
+def _tin_follows(document: FormulaDocument, heavier: Ratio) -> Iterator[Edit]:
+    """The tin that heavier pieces fill as they did."""
+    shaped = _shaped(document)
+    tin = shaped[2].tin if shaped else None
+    if shaped and isinstance(tin, Quantity) and abs(heavier - 1) > EXACT:
+        yield from _formed(shaped[0], shaped[2], "tin", times(tin, heavier))
 
 
 def _line_edits(formula: ResolvedFormula, factor: Ratio) -> Iterator[Edit]:
-    """Lines in weight; what goes beside with a weight per piece follows by itself."""
+    """Lines in weight; those with a weight per piece follow that."""
     document = formula.document
     for name, p in document.preparations.items():
         for line_name, line in p.ingredients.items() if p.each is None else ():
@@ -129,9 +155,10 @@ def _yield_edits(formula: ResolvedFormula, size: Size, factor: Ratio) -> Iterato
         yield SetValue(("process", divided or 0, "pieces"), str(size.pieces))
     if makes.piece is not None:
         yield SetValue(("yield", "piece"), times(makes.piece, size.heavier))
+    elif size.piece is not None and not (makes.dough or makes.flour or makes.tin):
+        yield SetValue(("yield", "piece"), grams(size.piece))
     elif leaves_scale_open(document) and formula.solution.piece is not None:
-        piece = formula.solution.piece * size.heavier
-        yield SetValue(("yield", "piece"), f"{1000 * piece:.1f} g")
+        yield SetValue(("yield", "piece"), grams(formula.solution.piece * size.heavier))
     for key, amount in (("dough", makes.dough), ("flour", makes.flour)):
         if amount is not None:
             yield SetValue(("yield", key), times(amount, factor))
@@ -149,7 +176,7 @@ def _shaped(document: FormulaDocument) -> tuple[int, Step, Form] | None:
 
 
 def to_tin(formula: ResolvedFormula, tin: Quantity, pieces: int | None = None) -> Rework:
-    """Fill another tin as the old one was; by rule of thumb where none is written."""
+    """Fill another tin as the old one was; one by rule of thumb where none is written."""
     shaped, makes = _shaped(formula.document), formula.document.makes or Yield()
     form = shaped[2].tin if shaped else None
     old = makes.tin or (form if isinstance(form, Quantity) else None)
@@ -157,11 +184,8 @@ def to_tin(formula: ResolvedFormula, tin: Quantity, pieces: int | None = None) -
     if old is not None:
         done = resized(formula, Size(pieces, tin.best / old.best), edits)
         return _tin_as_written(done, tin) if makes.tin is not None else done
-    piece = formula.solution.piece
-    if piece is None:
-        raise refusal("piece-unknown", "yield")
-    dough = tin_dough(formula.preparations, tin.best)
-    done = resized(formula, Size(pieces, dough / piece), edits)
+    dough = round(tin_dough(formula.preparations, tin.best), 3)
+    done = resized(formula, size_of(formula, dough, pieces or 1), edits)
     said = Notice.of("tin-by-rule", "yield", dough=dough, volume=tin.best)
     return replace(done, notices=(*done.notices, said))
 
@@ -172,11 +196,17 @@ def _tin_as_written(done: Rework, tin: Quantity) -> Rework:
     return followed(done, named)
 
 
-def to_area(formula: ResolvedFormula, outline: str, size: tuple[Quantity, ...]) -> Rework:
-    """Make a piece of another area as thick as before.
+def to_area(
+    formula: ResolvedFormula,
+    outline: str,
+    size: tuple[Quantity, ...],
+    pieces: int | None = None,
+) -> Rework:
+    """Make pieces of another area as thick as before.
 
     ``outline`` is that of a form (round, flat, ring by their width; oval, baton, tin by length
-    and width); the new form is written into the step that shapes.
+    and width); the new form is written into the step that shapes. There are as many pieces as
+    before; one tray or dish, where they were in none.
     """
     shaped = _shaped(formula.document)
     old = _area(shaped[2]) if shaped else None
@@ -185,7 +215,9 @@ def to_area(formula: ResolvedFormula, outline: str, size: tuple[Quantity, ...]) 
         raise refusal("no-size-to-go-by", "process", what="what a piece measures", allowed=allowed)
     words = " x ".join(each.text for each in size)
     edits = tuple(_formed(shaped[0], shaped[2], outline, words))
-    return resized(formula, Size(heavier=area_of(outline, size) / old), edits)
+    if outline == "tin" and shaped[2].tin is None and formula.solution.pieces:
+        pieces = pieces or 1
+    return resized(formula, Size(pieces, area_of(outline, size) / old), edits)
 
 
 def _formed(position: int, form: Form, outline: str, words: str) -> Iterator[Edit]:
@@ -219,17 +251,13 @@ def area_of(outline: str, size: tuple[Quantity, ...]) -> SquareMetre:
 
 
 def to_baked(formula: ResolvedFormula, baked: Kilogram, loss: Ratio) -> Rework:
-    """Make pieces that weigh so much baked; what goes on and in them bakes with them."""
+    """Make pieces that weigh so much baked; what goes on and in them grows and bakes with them."""
     piece, pieces = formula.solution.piece, formula.solution.pieces
     if piece is None or not pieces:
-        raise refusal("piece-unknown", "yield")
+        raise refusal("size-of-no-piece", "yield")
     beside = sum(p.mass for p in formula.solution.preparations if not p.preparation.in_dough)
     raw = scaled_weight(baked, loss)
-    dough = raw - beside / pieces
-    if dough <= 0:
-        values = {"name": "filling", "wanted": raw, "there": beside / pieces}
-        raise refusal("too-little-to-take", "yield", **values)
-    done = resized(formula, Size(heavier=dough / piece))
+    done = resized(formula, Size(heavier=raw / (piece + beside / pieces)))
     said = Notice.of("baked-by-loss", "yield", baked=baked, raw=raw, loss=loss)
     return replace(done, notices=(*done.notices, said))
 
@@ -255,19 +283,20 @@ def with_whole_eggs(formula: ResolvedFormula, size: str = "", way: str = "neares
     ``size`` is a measure of the table, such as large; without it that of the line, else
     medium, in the country the formula is from. ``way`` is nearest, up or down.
     """
-    eggs = [line for line in dough_lines(formula) if line.ingredient.name == "egg"]
-    if not eggs:
-        names = ", ".join(line.name for line in dough_lines(formula))
-        raise refusal("nothing-to-change", "preparations", name="egg", allowed=names)
+    eggs = lines_where(formula, "egg", lambda i: i.name == "egg")
     edits: list[Edit] = []
     said: list[Notice] = []
     water = gained = 0.0
     for line in eggs:
         mass, amount, notice = _whole(formula, line, size, way)
+        if amount == line.line.amount.text:
+            continue
         more = (mass - line.mass) * used(formula, line)
         water, gained = water + more * free_water(line.ingredient), gained + more
         edits.append(set_amount(line, amount))
         said.append(notice)
+    if not edits:
+        return unchanged(formula)
     poured = with_less_poured(formula, water)
     edits += [*poured.edits, *yield_follows(formula, gained - poured.less, counted=True)]
     return reworked(formula, edits, all_but("fat", "sugar", "salt"), said)

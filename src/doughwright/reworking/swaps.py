@@ -14,18 +14,17 @@ from doughwright.engine.overall import MOIST, added_fat, free_water
 from doughwright.errors import DocumentError, ImpossibleInput, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.lines import Lookup
+from doughwright.reworking.amounts import amount_of, times
 from doughwright.reworking.moving import said_of
 from doughwright.reworking.rework import (
     Rework,
     Weighed,
     all_but,
-    amount_of,
     dough_lines,
     is_nothing,
     refusal,
     reworked,
     rising_steps,
-    times,
     times_dropped,
     weighed_lines,
 )
@@ -149,6 +148,9 @@ def with_yeast_kind(formula: ResolvedFormula, name: str) -> Rework:
     dropped, said = times_dropped(formula.document, steps)
     follows = yield_follows(formula, gained)
     keeps = all_but("fat") if kept else all_but("fat", "water")  # dry yeast holds some fat
+    if not kept:
+        went = "come along" if more > 0 else "go"
+        said.append(Notice.of("water-not-kept", "preparations", water=abs(more), went=went))
     return _swapped(formula, changes, [*water, *dropped, *follows], keeps, said)
 
 

@@ -16,15 +16,18 @@ from doughwright.engine.overall import (
 )
 from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.reworking.amounts import at_least
 from doughwright.reworking.rework import (
     Rework,
     Weighed,
     all_but,
     dough_lines,
+    is_nothing,
     refusal,
     reworked,
     rising_steps,
     times_dropped,
+    unchanged,
 )
 from doughwright.reworking.swaps import ingredient_for, with_less_salt
 from doughwright.reworking.water import (
@@ -48,6 +51,8 @@ def to_hydration(formula: ResolvedFormula, target: Ratio) -> Rework:
     """
     more = (target - hydration(formula.solution)) * formula.solution.total_flour
     _check("hydration", "water", target, formula, more, free_water)
+    if is_nothing(abs(more), formula.solution.total_flour):
+        return unchanged(formula)
     edits = [*with_less_water(formula, -more), *yield_follows(formula, more)]
     return _after(formula, edits, ("water",))
 
@@ -56,6 +61,8 @@ def to_salt(formula: ResolvedFormula, target: Ratio) -> Rework:
     """Weigh more or less salt for a share of the flour; salt in butter and cheese counts."""
     more = (target - salt_ratio(formula.solution)) * formula.solution.total_flour
     _check("salt", "salt", target, formula, more, lambda i: i.salt)
+    if is_nothing(abs(more), formula.solution.total_flour):
+        return unchanged(formula)
     edits = _more(formula, "salt", more, lambda i: i.kind == "salt", lambda i: i.salt)
     return _after(formula, [*edits, *yield_follows(formula, more)], ("salt",))
 
@@ -64,6 +71,8 @@ def to_sugar(formula: ResolvedFormula, target: Ratio) -> Rework:
     """Weigh more or less sugar for a share of the flour; that of honey and syrup counts."""
     more = (target - sugar_ratio(formula.solution)) * formula.solution.total_flour
     _check("sugar", "sugar", target, formula, more, _sugars)
+    if is_nothing(abs(more), formula.solution.total_flour):
+        return unchanged(formula)
     edits = _more(formula, "sugar", more, _is_sugar, _sugars)
     return _after(formula, [*edits, *yield_follows(formula, more)], ("sugar",))
 
@@ -75,6 +84,8 @@ def to_fat(formula: ResolvedFormula, target: Ratio, name: str = "unsalted butter
     """
     more = (target - fat_ratio(formula.solution)) * formula.solution.total_flour
     _check("fat", "fat", target, formula, more, added_fat)
+    if is_nothing(abs(more), formula.solution.total_flour):
+        return unchanged(formula)
     line = _main(formula, lambda i: i.kind == "fat")
     fat = line.ingredient if line is not None else ingredient_for(formula, name)
     share = added_fat(fat)
@@ -144,7 +155,7 @@ def _check(
     there = sum(x.mass * used(formula, x) * share(x.ingredient) for x in one)
     if target < 0 or -more > there * (1 + 1e-9):
         flour = formula.solution.total_flour
-        limit = target + (-more - there) / flour
+        limit = at_least(target + (-more - there) / flour)
         values = {"what": what, "target": target, "name": name, "limit": limit}
         raise refusal("rework-target-out-of-reach", "preparations", **values)
 

@@ -5,16 +5,15 @@ from dataclasses import dataclass
 from doughwright.documents.editing import Edit, Insert, Remove, SetValue
 from doughwright.engine.overall import PLAIN_WATER, free_water
 from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.reworking.amounts import amount_of, times
 from doughwright.reworking.rework import (
     Weighed,
-    amount_of,
     dough_lines,
     is_nothing,
     place_after,
     refusal,
     rewritten_amount,
     set_amount,
-    times,
 )
 from doughwright.units import Kilogram
 
@@ -35,7 +34,8 @@ class Poured:
 def with_less_water(formula: ResolvedFormula, less: Kilogram, first: str = "") -> list[Edit]:
     """Return the edits by which so much less water (below zero: more) ends in the dough.
 
-    It comes off plain water, that of the preparation ``first`` and the dough's own first.
+    It comes off plain water, that of the preparation ``first`` and the dough's own first. More
+    is poured there only: a scald or a poolish stays as wet as it is.
 
     Raises
     ------
@@ -44,7 +44,7 @@ def with_less_water(formula: ResolvedFormula, less: Kilogram, first: str = "") -
     """
     waters = [line for line in dough_lines(formula) if _is_water(line)]
     waters.sort(key=lambda line: line.preparation != first)
-    return _less(formula, less, waters).edits
+    return _less(formula, less, waters, first).edits
 
 
 def with_less_poured(formula: ResolvedFormula, less: Kilogram) -> Poured:
@@ -54,10 +54,15 @@ def with_less_poured(formula: ResolvedFormula, less: Kilogram) -> Poured:
     return _less(formula, less, liquids)
 
 
-def _less(formula: ResolvedFormula, less: Kilogram, liquids: list[Weighed]) -> Poured:
+def _less(
+    formula: ResolvedFormula, less: Kilogram, liquids: list[Weighed], first: str = ""
+) -> Poured:
     if is_nothing(abs(less), formula.solution.total_flour):
         return Poured([], 0.0)
-    return _poured(formula, -less, liquids) if less < 0 else _taken(formula, less, liquids)
+    if less > 0:
+        return _taken(formula, less, liquids)
+    here = {first, formula.solution.final}
+    return _poured(formula, -less, [line for line in liquids if line.preparation in here])
 
 
 def _is_water(line: Weighed) -> bool:

@@ -8,21 +8,31 @@ import re
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
+from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.quantities import EXAMPLES as QUANTITY_EXAMPLES
 from doughwright.documents.quantities import NotAQuantity, Quantity, quantity
 from doughwright.documents.scalars import FRIDGE_WORDS, nearest
 from doughwright.engine.pieces import baking_constant
+from doughwright.errors import DoughwrightError
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.yeast import Question
 from doughwright.reworking.flours import with_flour, with_starter
 from doughwright.reworking.preferments import STYLES, PrefermentAsked, straight, with_preferment
-from doughwright.reworking.rework import Rework, refusal
+from doughwright.reworking.rework import (
+    AT_ODDS,
+    Rework,
+    by_its_lines,
+    refusal,
+    solved_document,
+    unchanged,
+)
 from doughwright.reworking.scalds import with_scald, without_scald
 from doughwright.reworking.schedules import in_time, with_preferment_in_time
 from doughwright.reworking.sizes import (
     Size,
     resized,
+    size_of,
     tin_volume,
     to_area,
     to_baked,
@@ -81,8 +91,30 @@ EXAMPLES = (
 
 Made = Callable[[ResolvedFormula, Kitchen, re.Match[str]], Rework]
 
+_PIECES = r"(?P<count>[0-9]{1,6}) pieces?(?: of (?P<piece>.+))?"
 _PERCENT = r"(?P<{0}>[\d.]+ ?%)"
 _AT = r"(?: (?:at|in the) (?P<at>.+?))?"
+
+
+def start_for(document: FormulaDocument, words: str) -> Rework:
+    """Return what a first wish starts from: the formula solved, nothing changed.
+
+    Where its yield is at odds with its lines, and the wish says how many pieces of what weight
+    are meant, it is solved by its lines.
+
+    Raises
+    ------
+    DoughwrightError
+        If the formula cannot be solved.
+    """
+    try:
+        return unchanged(solved_document(document))
+    except DoughwrightError as error:
+        sized = re.fullmatch(_PIECES, " ".join(words.split()), re.IGNORECASE)
+        settled = sized is not None and sized["piece"]
+        if not settled or any(problem.code not in AT_ODDS for problem in error.problems):
+            raise
+    return by_its_lines(document)
 
 
 def rework_asked(formula: ResolvedFormula, kitchen: Kitchen, words: str) -> Rework:
@@ -163,11 +195,10 @@ def _count(read: str) -> int:
 
 def _pieces(formula: ResolvedFormula, kitchen: Kitchen, found: re.Match[str]) -> Rework:
     del kitchen
-    heavier = 1.0
-    piece = formula.solution.piece
-    if found["piece"] and piece is not None:
-        heavier = _above_zero(found["piece"], "mass") / piece
-    return resized(formula, Size(_count(found["count"]), heavier))
+    count = _count(found["count"])
+    if not found["piece"]:
+        return resized(formula, Size(count))
+    return resized(formula, size_of(formula, _above_zero(found["piece"], "mass"), count))
 
 
 def _tin(formula: ResolvedFormula, kitchen: Kitchen, found: re.Match[str]) -> Rework:
@@ -185,13 +216,15 @@ def _tin(formula: ResolvedFormula, kitchen: Kitchen, found: re.Match[str]) -> Re
 
 def _area(formula: ResolvedFormula, kitchen: Kitchen, found: re.Match[str]) -> Rework:
     del kitchen
-    outline = {"tray": "tin", "dish": "tin"}.get(word := found["outline"].casefold(), word)
+    word = found["outline"].casefold()
+    outline = "tin" if word in {"tray", "dish"} else word
+    count = _count(found["count"]) if found["count"] else None
     sides = lengths(found["size"])
     wanted = 2 if outline in {"tin", "oval", "baton"} else 1
     if len(sides) != wanted:
         allowed = "tray 38 x 32 cm" if wanted == 2 else "round 30 cm"
         raise refusal("not-a-size", read=found["size"], allowed=allowed)
-    return to_area(formula, outline, sides)
+    return to_area(formula, outline, sides, count)
 
 
 def lengths(words: str) -> tuple[Quantity, ...]:
@@ -259,9 +292,10 @@ WISHES: Mapping[str, Made] = MappingProxyType(
         rf"(?:,? yeast {_PERCENT.format('yeast')})?(?: in (?P<time>\d.*?))?{_AT}": _preferment,
         "no scald": lambda formula, _, __: without_scald(formula),
         rf"scald {_SHARE}(?: with (?P<liquid>\d+(?:\.\d+)?) times the water)?": _scald,
-        r"(?P<count>[0-9]{1,6}) pieces?(?: of (?P<piece>.+))?": _pieces,
+        _PIECES: _pieces,
         r"(?:(?P<count>[0-9]{1,6}) )?tins? (?P<size>[\d.].*)": _tin,
-        r"(?P<outline>tray|dish|round|flat|ring|oval|baton) (?P<size>[\d.].*)": _area,
+        r"(?:(?P<count>[0-9]{1,6}) )?(?P<outline>tray|dish|round|flat|ring|oval|baton)(?:s|es)? "
+        r"(?P<size>[\d.].*)": _area,
         rf"(?P<mass>[\d.]+ ?\w+) baked(?:,? (?:at |loss ){_PERCENT.format('loss')})?": _baked,
         r"whole(?: (?P<size>small|medium|large|extra large))? eggs?(?:,? (?P<way>up|down))?": _eggs,
         f"hydration {_SHARE}": _of(to_hydration),

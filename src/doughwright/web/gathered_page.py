@@ -5,15 +5,17 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
+from doughwright.engine.ingredients import ingredient_table
 from doughwright.errors import DocumentError, Notice
-from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation
+from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation, line_of
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Doubt, Gathered, Origin, Settings
 from doughwright.gathering.pages import any_gathered
-from doughwright.gathering.writing import formula_text
+from doughwright.gathering.telling import weight_beside
+from doughwright.gathering.writing import formula_text, line_weight
 
-ANSWER = "a:"
-"""What the name of an answer's field begins with; its doubt's key follows."""
+ANSWER, WRITTEN = "a:", "w:"
+"""What the names of an answer's fields begin with, chosen and written; its doubt's key follows."""
 
 PASTED = "pasted text"
 LONGEST_SOURCE = 120
@@ -56,9 +58,26 @@ class Asked:
     typed: str
 
     @property
+    def state(self) -> str:
+        """Whether a bread needs its answer, is the better for it, or has it."""
+        if not self.doubt.is_open:
+            return "Settled"
+        return "To be settled" if self.doubt.blocks else "Worth settling"
+
+    @property
+    def choices(self) -> tuple[tuple[str, str, str], ...]:
+        """Each candidate: its key, its words, and what it would weigh where they do not say it."""
+        return tuple((one.key, one.words, weight_beside(one)) for one in self.doubt.choices)
+
+    @property
     def name(self) -> str:
         """The name of its field."""
         return f"{ANSWER}{self.doubt.key}"
+
+    @property
+    def written(self) -> str:
+        """The name of the field for words instead of its choices."""
+        return f"{WRITTEN}{self.doubt.key}"
 
     @property
     def is_refused(self) -> bool:
@@ -72,6 +91,11 @@ class Row:
 
     line: DraftLine
     asked: tuple[Asked, ...]
+
+    @property
+    def weight(self) -> str:
+        """Its weight with the digits its formula has; empty while nobody knows."""
+        return line_weight(self.line) if self.line.mass else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +118,12 @@ class Shown:
     whole: tuple[Asked, ...]
     stray: tuple[tuple[str, str], ...]
     text: str
+
+    @property
+    def ingredients(self) -> tuple[str, ...]:
+        """The names a question about an ingredient takes; empty where there is none."""
+        asks = any(doubt.takes == "ingredient" for doubt in self.draft.doubts)
+        return tuple(ingredient_table()) if asks else ()
 
     @property
     def open_count(self) -> int:
@@ -142,9 +172,18 @@ def source_in(fields: Mapping[str, str]) -> Source:
 
 
 def answers_in(fields: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
-    """The answers of a form; an empty one is none."""
-    named = ((n.removeprefix(ANSWER), v.strip()) for n, v in fields.items() if n.startswith(ANSWER))
-    return tuple((key, answer) for key, answer in named if answer)
+    """The answers of a form; an empty one is none, and one that is written goes first.
+
+    >>> answers_in({"a:4:milk:amount": "not weighed", "w:4:milk:amount": "120 g"})
+    (('4:milk:amount', '120 g'),)
+    """
+    found = {
+        name.removeprefix(prefix): said.strip()
+        for prefix in (ANSWER, WRITTEN)
+        for name, said in fields.items()
+        if name.startswith(prefix) and said.strip()
+    }
+    return tuple(found.items())
 
 
 def _unknown(name: str, read: str, allowed: str) -> DocumentError:
@@ -181,10 +220,9 @@ def shown(source: Source) -> Shown:
 
 
 def _blocks(made: Draft, asked: tuple[Asked, ...]) -> Iterator[Block]:
+    by_line: dict[str, list[Asked]] = {}
+    for one in asked:
+        by_line.setdefault(line_of(one.doubt), []).append(one)
     for part in made.preparations:
-        rows = (Row(line, tuple(_about(line, asked))) for line in part.lines)
+        rows = (Row(line, tuple(by_line.get(line.key, ()))) for line in part.lines)
         yield Block(part, tuple(rows))
-
-
-def _about(line: DraftLine, asked: tuple[Asked, ...]) -> Iterator[Asked]:
-    return (one for one in asked if one.doubt.key.startswith(f"{line.key}:"))

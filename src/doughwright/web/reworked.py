@@ -14,14 +14,13 @@ from doughwright.resolving.formulas import ResolvedFormula, sized_wish
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.reworking.rework import (
     ALL_OF_IT,
+    AT_ODDS,
     Rework,
     dough_lines,
     refusal,
     reworked_text,
-    solved_document,
-    unchanged,
 )
-from doughwright.reworking.wishes import EXAMPLES, rework_asked
+from doughwright.reworking.wishes import EXAMPLES, rework_asked, start_for
 from doughwright.sheets.formula import FormulaRow, FormulaSheet, formula_sheet
 from doughwright.web.breads import Bread, Named, kitchen_in, shelf_text
 from doughwright.web.figures import first_kitchen
@@ -69,6 +68,12 @@ class Attempt:
     on_a_kilogram: bool = False
     kitchen: str = ""
 
+    @property
+    def settled_by_size(self) -> bool:
+        """Whether yield and lines are at odds, so that saying what is to be made settles it."""
+        codes = {problem.code for problem in self.unsolved}
+        return bool(codes) and codes <= AT_ODDS
+
 
 def attempted(here: Bread, wishes: Sequence[str]) -> Attempt:
     """Do what is wished of a bread, in the kitchen that plans are made for."""
@@ -84,7 +89,8 @@ def attempted(here: Bread, wishes: Sequence[str]) -> Attempt:
 @lru_cache(16)
 def _attempt(work: Named[tuple[Bread, tuple[str, ...], Kitchen]]) -> Attempt:
     here, wishes, kitchen = work.of
-    done = [Stage(unchanged(solved_document(here.document)), here.stored.text)]
+    start = start_for(here.document, wishes[0] if wishes else "")
+    done = [Stage(start, reworked_text(here.stored.text, start))]
     problems: tuple[Notice, ...] = ()
     for wish in wishes[:MOST_WISHES]:
         try:

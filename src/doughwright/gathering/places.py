@@ -1,0 +1,62 @@
+"""Where a dough waits: a temperature of its own, the fridge, the room."""
+
+import re
+
+COOLEST_OVEN = 373.15 + 7
+"""What is no hotter is boiling water, a proofer or a core, in K (assumption)."""
+
+_ANY_CASE = re.IGNORECASE
+_HERE = re.compile(r"[.;]\s|\bthen\b", _ANY_CASE)
+_WARMTH = re.compile(
+    r"(?<![\d.,/])(-?\d{1,3}(?:\.\d)?)(?:\s*(?:°|º)?\s*[CF]?\s*(?:-|–|to)\s*(\d{1,3}(?:\.\d)?))?"
+    r"\s*(?:°|º|deg(?:rees)?\.?)?\s*(C|F|celsius|fahrenheit)\b",
+    _ANY_CASE,
+)
+_OF_SOMETHING = re.compile(
+    r"\b(?:water|milk|core|inside|internal\w*|DDT|liquid|butter|until (?:it|they))\b"
+    r"[^.;,()]{0,40}$|"
+    r"\bdough (?:temp\w*|is|reaches|has|comes|should|of|out)\b[^.;()]{0,30}$|"
+    r"\b(?:mix|knead)\w*\b[^.;,()]{0,40}\bdough (?:at|to) $",
+    _ANY_CASE,
+)
+_COLD = re.compile(r"\b(?:fridge|refrigerat\w*|chill\w*)\b", _ANY_CASE)
+_LEFT = re.compile(r"\b(?:from|out of) (?:the |your )?(?:fridge|refrigerator)\b", _ANY_CASE)
+_FREEZER = re.compile(r"\b(?:freezer|freeze)\b", _ANY_CASE)
+_ROOM = re.compile(
+    r"\b(?:room temperature|room temp|ambient|on the (?:counter|worktop))\b", _ANY_CASE
+)
+
+
+def place_in(ahead: str, behind: str) -> str:
+    """Where something waits, as a formula says it; empty where the words do not.
+
+    ``ahead`` and ``behind`` are what a sentence says around a time.
+
+    >>> place_in("Ferment at 26-27C for ", "."), place_in("Leave ", " in the fridge.")
+    ('26–27 °C', 'fridge')
+    >>> place_in("Mix to a dough temperature of 24 °C, leave for ", " at room temperature")
+    'room'
+    """
+    behind = _HERE.split(behind)[0]
+    ahead = _HERE.split(ahead)[-1]
+    warm = [*_warmths(behind), *reversed(list(_warmths(ahead)))]
+    if warm:
+        return warm[0]
+    words = _LEFT.sub(" ", f"{ahead} {behind}")
+    for place, told in (("freezer", _FREEZER), ("fridge", _COLD), ("room", _ROOM)):
+        if told.search(words):
+            return place
+    return ""
+
+
+def _warmths(words: str) -> list[str]:
+    """Temperatures of a place, and none of a dough or a liquid."""
+    found = []
+    for told in _WARMTH.finditer(words):
+        celsius = told[3][0] in "cC"
+        top = float(told[2] or told[1])
+        kelvin = 273.15 + (top if celsius else (top - 32) / 1.8)
+        if kelvin <= COOLEST_OVEN and not _OF_SOMETHING.search(words[: told.start()]):
+            ends = f"{told[1]}–{told[2]}" if told[2] else told[1]
+            found.append(f"{ends} °{'C' if celsius else 'F'}")
+    return found
