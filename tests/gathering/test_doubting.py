@@ -30,6 +30,7 @@ EXAMPLES = sorted(
 ARITHMETIC = frozenset(
     {
         *("gather-total", "gather-point", "gather-swapped", "gather-own-base", "gather-of-dough"),
+        *("gather-places", "gather-which-share", "gather-rest-share", "gather-percent-culture"),
         *("gather-own-shares", "gather-digit", "gather-total-differs", "gather-salt-high"),
         *("gather-salt-low", "gather-yeast-high", "gather-water-odd", "gather-unequal"),
         *("gather-yield-short", "gather-yield-left", "gather-method"),
@@ -522,6 +523,52 @@ def test_every_candidate_is_an_answer_that_its_question_takes(text: str) -> None
             after = drafted(text, None, **{doubt.key: choice.key})
             assert after.stray == ()
             assert next(d for d in after.doubts if d.key == doubt.key).answer == choice.key
+
+
+# --- Two lines in each other's place --------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("lines", "read", "exchanged"),
+    [
+        # ours: salt 70 % and water 2 % of the flour, 2 and 70 the other way round
+        ("500 g bread flour\n350 g salt\n10 g water\n5 g instant yeast", "350 g salt", "salt 10 g"),
+        ("5 g bread flour\n350 g water\n10 g salt\n500 g fresh yeast", "", "bread flour 500 g"),
+        ("300 g bread flour\n500 g water\n6 g salt\n3 g instant yeast", "", "bread flour 500 g"),
+        ("bread flour 100 %\nsalt 68 %\nwater 2 %\ninstant yeast 1 %", "", "salt 2 %"),
+    ],
+)
+def test_two_lines_that_make_a_bread_once_they_are_exchanged(
+    lines: str, read: str, exchanged: str
+) -> None:
+    (doubt,) = told(drafted(f"Loaf\n\n{lines}\n"))
+    assert (doubt.notice.code, doubt.blocks) == ("gather-places", True)
+    first, *_, this = doubt.choices
+    assert first.words.startswith(exchanged)
+    assert this.key == "this"
+    if read:
+        made = drafted(f"Loaf\n\n{lines}\n", None, **{doubt.key: first.key})
+        assert (grams(made, "salt"), grams(made, "water")) == (10, 350)
+        assert [doubt.notice.code for doubt in told(made)] == ["gather-places"]
+
+
+def test_an_exchange_is_offered_beside_a_moved_point_where_both_make_a_bread() -> None:
+    # salt 60 g of 500: sugar 10 g in its place, or 6 g of salt; of yeast 60 g are too much
+    text = "Buns\n\n500 g bread flour\n250 g water\n60 g salt\n10 g sugar\n10 g fresh yeast\n"
+    doubt = the(drafted(text), "gather-places")
+    assert [choice.key for choice in doubt.choices] == ["salt and sugar", "salt times 0.1", "this"]
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        "250 g plain flour\n300 g whole milk\n5 g salt\n5 g instant yeast",  # a batter of 105 %
+        "500 g bread flour\n450 g water\n10 g salt\n5 g fresh yeast",
+        "500 g bread flour\n325 g water\n7 g salt\n10 g fresh yeast",
+    ],
+)
+def test_what_may_be_meant_is_not_exchanged(lines: str) -> None:
+    assert "gather-places" not in codes(drafted(f"Loaf\n\n{lines}\n"))
 
 
 # --- What is right is left alone ----------------------------------------------------------------

@@ -151,3 +151,15 @@ def test_two_lines_that_changed_places_are_told(layout: int) -> None:
         told = [{d.notice.values["name"], d.notice.values["other"]} for d in exchanged]
         found += names in told
     assert found >= 0.95 * drawn
+
+
+@pytest.mark.parametrize("pair", [("salt", "water"), ("bread flour", "fresh yeast")])
+def test_two_lines_of_one_list_that_changed_places_are_told(pair: tuple[str, str]) -> None:
+    chance, drawn, found = Random(len(pair[0])), DRAWS // 4, 0  # noqa: S311 - no secret
+    for _ in range(drawn):
+        one = loaf(chance)
+        made = drafted(swapped(one, *map(one.names.index, pair)).listed())
+        (doubt,) = asked(made)
+        keys = {frozenset(choice.key.split(" and ")) for choice in doubt.choices}
+        found += doubt.notice.code == "gather-places" and frozenset(pair) in keys
+    assert found >= 0.95 * drawn

@@ -267,3 +267,87 @@ def test_a_column_of_nothing_is_compared_with_nothing(cells: str) -> None:
     rows = "\n".join(f"{name}\t{cells}" for name in ("strong white flour", "water", "salt"))
     found = draft(text_gathered(f"Loaf\n\nIngredient\tWeight\tPercent\n{rows}"))
     assert {line.name for part in found.preparations for line in part.lines} >= {"salt"}
+
+
+# --- Sizes, and measures beside weights ----------------------------------------------------------
+
+SIZES = """\
+Pan loaf
+
+Ingredient | {one} | {two}
+bread flour | 500 g | 1 kg
+water | 325 g | 650 g
+salt | 10 g | 20 g
+instant yeast | 5 g | 10 g
+"""
+
+
+@pytest.mark.parametrize(
+    ("one", "two"),
+    [
+        ("1 loaf", "2 loaves"),
+        ("1x", "2x"),
+        ("Small loaf", "Large loaf"),
+        ("Makes 8", "Makes 16"),
+        ("Single batch", "Double batch"),
+    ],
+)
+def test_columns_of_two_sizes_are_asked_and_either_answer_is_one_batch(one: str, two: str) -> None:
+    text = SIZES.format(one=one, two=two)
+    (doubt,) = drafted(text).doubts
+    assert (doubt.notice.code, doubt.blocks) == ("gather-two-batches", False)
+    sums = {choice.key: choice.mass and round(1000 * choice.mass[1]) for choice in doubt.choices}
+    assert sums == {one: 840, two: 1680}
+    small, large = (drafted(text, **{doubt.key: key}) for key in (one, two))
+    assert list(grams(small).values()) == [500, 325, 10, 5]
+    assert list(grams(large).values()) == [1000, 650, 20, 10]
+    assert small.stray == large.stray == ()
+
+
+VOLUMES = """\
+White bread
+
+Ingredient | US volume | Grams | %
+bread flour | {flour} | 520 | 100
+water | 1 1/2 cups | 355 | 68.3
+salt | 2 tsp | 12 | 2.3
+instant yeast | 2 tsp | 6 | 1.2
+"""
+
+
+def test_grams_go_before_cups_and_the_cups_check_them() -> None:
+    # four US cups of bread flour of 120 to 150 g each hold 520 g
+    made = drafted(VOLUMES.format(flour="4 cups"))
+    assert list(grams(made).values()) == [520, 355, 12, 6]
+    assert made.doubts == ()
+
+
+def test_cups_that_cannot_hold_the_grams_beside_them_are_told() -> None:
+    # three US cups hold 360 to 450 g; whose cups they are the head of the column says
+    text = VOLUMES.format(flour="3 cups")
+    (doubt,) = drafted(text).doubts
+    assert (doubt.notice.code, doubt.blocks) == ("gather-said-twice", False)
+    weight, cups = doubt.choices
+    assert grams(drafted(text, **{doubt.key: weight.key}))["bread flour"] == 520
+    assert grams(drafted(text, **{doubt.key: cups.key}))["bread flour"] == pytest.approx(411, abs=2)
+
+
+def test_a_column_of_measures_may_stand_first_and_say_no_unit() -> None:
+    text = (
+        "Rolls\n\nVolume    Weight    Ingredient\n4 cups    500 g     bread flour\n"
+        "1½ cups   350 g     water\n2 tsp     11 g      salt\n"
+    )
+    assert list(grams(drafted(text)).values()) == [500, 350, 11]
+
+
+def test_a_cell_that_is_missing_among_blanks_is_told_by_where_the_others_stand() -> None:
+    text = (
+        "Rolls\n\nIngredient     g      oz     %\nbread flour    500    17.6   100\n"
+        "water          325    11.5   65\nsalt                  0.35   2\n"
+        "instant yeast  5             1\n"
+    )
+    made = drafted(text)
+    salt = made.gathered.sections[0].items[2]
+    assert [(key, amount.best) for key, amount in salt.columns] == [("oz", 0.35), ("%", 2.0)]
+    yeast = made.gathered.sections[0].items[3]
+    assert [(key, amount.best) for key, amount in yeast.columns] == [("g", 5.0), ("%", 1.0)]

@@ -27,16 +27,16 @@ _WORDS: Mapping[str, str] = MappingProxyType(
         " äggula, äggulor, æggeblomme, eggeplomme, yumurta sarısı, żółtko, żółtka",
         "egg white": "eiweiß, eiweiss, blanc d'œuf, blancs d'œufs, albume, albumi, clara, claras,"
         " äggvita, äggvitor, æggehvide, eggehvite, yumurta akı, białko",
-        "yeast": "hefe, levure, lievito di birra, levadura, fermento biológico, jäst, gær, gjær, maya,"
-        " drożdże, hiiva, raugs",
+        "yeast": "hefe, levure, lievito di birra, levadura, fermento biológico, jäst, gær, gjær,"
+        " maya, drożdże, hiiva, raugs",
         "fresh yeast": "frischhefe, frische hefe, backhefe frisch, levure fraîche,"
         " levure fraîche de boulanger, lievito di birra fresco, lievito fresco, levadura fresca,"
         " färsk jäst, fersk gjær, yaş maya, świeże drożdże, drożdże świeże, tuorehiiva",
         "dry yeast": "trockenhefe, levure sèche, levure de boulanger sèche, lievito secco,"
         " lievito di birra secco, levadura seca, torrjäst, tørgær, tørrgjær, kuru maya,"
         " drożdże suszone, suche drożdże, suszone drożdże, kuivahiiva",
-        "flour": "mehl, farine, farina 00, farina 0, farina tipo 00, farina tipo 0, harina, farinha, mjöl,"
-        " mąka, jauhot, milti",
+        "flour": "mehl, farine, farina 00, farina 0, farina tipo 00, farina tipo 0, harina,"
+        " farinha, mjöl, mąka, jauhot, milti",
         "wheat flour": "weizenmehl, farine de blé, farina di frumento, farina di grano tenero,"
         " harina de trigo, farinha de trigo, vetemjöl, hvedemel, hvetemel, buğday unu, un,"
         " mąka pszenna, vehnäjauhot, kviešu milti",

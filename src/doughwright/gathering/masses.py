@@ -174,7 +174,7 @@ def _with_digits(amount: Amount, settings: Settings, told: Told) -> Amount:
     if other is None:
         return amount
     decimal = replace(thousand, low=other.low, best=other.best, high=other.high)
-    meant = dict(told).get(sign) or getattr(settings, sign, "")
+    meant = dict(told).get(sign) or str(getattr(settings, sign, ""))
     if not meant and amount.same:
         fits = {
             name

@@ -14,10 +14,10 @@ from bs4.exceptions import ParserRejectedMarkup
 
 from doughwright.errors import DocumentError, Notice
 from doughwright.gathering.figures import made_in
+from doughwright.gathering.finding import Findings
 from doughwright.gathering.gathered import Gathered, Origin, Section
 from doughwright.gathering.line_items import numbered_lines
 from doughwright.gathering.page_text import page_text
-from doughwright.gathering.finding import Findings
 from doughwright.gathering.sections import (
     findings,
     gathered_from,

@@ -176,9 +176,9 @@ def _columns(gathered: Gathered, at: int, settings: Settings) -> Iterator[Column
 
 
 def _columns_in(section: Section, settings: Settings) -> Iterator[Column]:
-    keys = dict.fromkeys(key for item in section.items for key, _ in item.columns)
+    keys = (key for item in section.items for key, _ in item.columns)
     lead = next((k for i in section.items for k, a in i.columns if a == i.amount), "")
-    for key in keys or ("",):
+    for key in dict.fromkeys((lead, *keys)):
         pairs = [(item, dict(item.columns).get(key)) for item in section.items]
         if key == lead:
             pairs = [(item, item.amount) for item in section.items]

@@ -24,12 +24,14 @@ _WORDS: Mapping[Use, str] = MappingProxyType(
 )
 _ELSEWHERE: Mapping[Use, str] = MappingProxyType(
     {
-        "glaze": r"zum (?:bestreichen|bepinseln)|pour (?:dorer|la dorure)|per (?:spennellare|lucidare)"
-        r"|para (?:pincelar|pintar)|(?:till|til) pensling|üzerine sürmek için|do posmarowania",
+        "glaze": r"zum (?:bestreichen|bepinseln)|pour (?:dorer|la dorure)"
+        r"|per (?:spennellare|lucidare)|para (?:pincelar|pintar)"
+        r"|(?:till|til) pensling|üzerine sürmek için|do posmarowania",
         "dusting": r"zum (?:bestäuben|bearbeiten|einfetten)|für die (?:arbeitsfläche|form)"
         r"|pour (?:fariner|le moule)|per (?:spolverare|la spianatoia)|till utbakning",
         "topping": r"zum bestreuen|per decorare|para decorar|till garnering",
-        "filling": r"für die füllung|pour la garniture|per il ripieno|para el relleno|till fyllning",
+        "filling": r"für die füllung|pour la garniture|per il ripieno|para el relleno"
+        r"|till fyllning",
     }
 )
 """The same in other languages (from memory)."""
