@@ -515,6 +515,18 @@ def test_a_printed_total_that_is_five_grams_short() -> None:
     assert grams(drafted(text, None, **{doubt.key: "lines"}), "oil") == 15
 
 
+def test_a_sum_of_fractions_is_held_against_its_lines() -> None:
+    text = "Loaf\n\nWhat | kg\nbread flour | 1½\nwater | 1\nsalt | 0.03\nTotal | ½\n"
+    assert the(drafted(text), "gather-total").notice.values["found"] == "2530 g"
+
+
+def test_a_sum_that_the_other_column_s_sum_speaks_against_is_itself_the_misprint() -> None:
+    # the same with percentages: 177 % of 500 g are the 885 g of the lines
+    text = as_table(FACTS["ir-barbari-dough"], 0).replace("Total | 885 |", "Total | 880 |")
+    (doubt,) = told(drafted(text))
+    assert (offered(doubt), doubt.blocks) == ({"lines": None}, False)
+
+
 @pytest.mark.parametrize("text", [SLOW_RISE, POOLISH, ROLLS, BAGUETTE, BRIOCHE, STAGES, BUNS])
 def test_every_candidate_is_an_answer_that_its_question_takes(text: str) -> None:
     before = told(drafted(text))
@@ -602,8 +614,23 @@ def as_table(facts: Facts, digits: int = 1) -> str:
     return "\n".join(rows)
 
 
+def as_stages(facts: Facts) -> str:
+    """A column for each part, their total, and its percentages of all the flour."""
+    flour, stages = facts["computed"]["flour_total_g"] / 100, facts["stages"]
+    heads = " | ".join(f"{stage['name']} (g)" for stage in stages)
+    lines = [(at, line) for at, stage in enumerate(stages) for line in stage["ingredients"]]
+    rows = []
+    for name in dict.fromkeys(plain_name(line["name"]) for _, line in lines):
+        parts = [0.0] * len(stages)
+        for at, line in lines:
+            parts[at] += (line["g"] or 0.0) if plain_name(line["name"]) == name else 0.0
+        cells = [f"{mass:g}" if mass else "" for mass in parts]
+        rows.append(" | ".join([name, *cells, f"{sum(parts):g}", f"{sum(parts) / flour:.2f}"]))
+    return "\n".join([facts["name"], "", f"Ingredient | {heads} | Total (g) | %", *rows])
+
+
 @pytest.mark.parametrize("name", FACTS)
-@pytest.mark.parametrize("layout", [as_list, as_table])
+@pytest.mark.parametrize("layout", [as_list, as_table, as_stages])
 def test_sums_that_are_right_raise_no_doubt(name: str, layout: Callable[[Facts], str]) -> None:
     assert codes(drafted(layout(FACTS[name]))) == []
 

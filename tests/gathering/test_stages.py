@@ -1,12 +1,17 @@
 """Tables whose columns are parts of a bread: parts, a total that checks them, percentages of it."""
 
+from random import Random
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Doubt
 from doughwright.gathering.pages import any_gathered
 from doughwright.gathering.sections import text_gathered
+from doughwright.gathering.writing import formula_text
 
 # All tables here are ours; the layouts are those of bakers' books and schools.
 
@@ -255,3 +260,58 @@ def test_two_doughs_are_parts_and_two_loaves_are_sizes() -> None:
     assert list(masses(drafted(doughs))) == ["white dough", "cocoa dough"]
     loaves = doughs.replace("White dough", "Small loaf").replace("Cocoa dough", "Large loaf")
     assert list(masses(drafted(loaves))) == ["dough"]
+
+
+def test_a_sum_that_only_the_total_has_stands_in_the_formula() -> None:
+    text = CIABATTA.replace("Total | 480.3 g | 1783.3 g |", "Total | | |")
+    made = drafted(text)
+    assert plain(made) == []
+    assert "# sum: Total | | | 1783.3 g | 178.33 %" in formula_text(made)
+
+
+def test_the_sum_of_one_part_is_held_against_its_lines() -> None:
+    doubt = the(drafted(CIABATTA.replace("Total | 480.3 g", "Total | 580.3 g")))
+    assert doubt.notice.values == {"printed": "580.3 g", "found": "480.3 g"}
+
+
+# --- Laws -----------------------------------------------------------------------------------------
+
+
+def parted(chance: Random, *, misprint: bool = False) -> str:
+    """A table of a biga and a dough with total and percentages, each number rounded for itself."""
+    flour, share = chance.uniform(400, 4000), chance.uniform(0.1, 0.5)
+    decimals, digits = chance.choice((0, 1)) if flour > 1500 else 1, chance.choice((1, 2))
+    ratios = {"water": chance.uniform(0.6, 0.8), "salt": 0.02, "fresh yeast": 0.012, "sugar": 0.05}
+    biga = {"bread flour": flour * share, "water": 0.6 * flour * share, "fresh yeast": 1 + share}
+    whole = {"bread flour": flour} | {name: flour * ratio for name, ratio in ratios.items()}
+    rows = []
+    for name, total in whole.items():
+        first = biga.get(name, 0.0)
+        cells = [f"{first:.{decimals}f}" if first else "", f"{total - first:.{decimals}f}"]
+        shown = total * (1.5 if misprint and name == "water" else 1.0)
+        rows.append(
+            " | ".join([name, *cells, f"{shown:.{decimals}f}", f"{100 * total / flour:.{digits}f}"])
+        )
+    sums = sum(biga.values()), sum(whole.values())
+    rows.append(f"biga | | {sums[0]:.{decimals}f} | |")
+    rows.append(
+        f"Total | {sums[0]:.{decimals}f} | {sums[1]:.{decimals}f} | {sums[1]:.{decimals}f} |"
+    )
+    return "\n".join(["Loaf", "", "What | Biga (g) | Dough (g) | Total (g) | %", *rows])
+
+
+@given(st.integers(0, 10**9))
+@settings(max_examples=150, deadline=None)
+def test_a_table_of_parts_whose_numbers_are_rounded_raises_no_doubt(seed: int) -> None:
+    text = parted(Random(seed))  # noqa: S311 - no secret
+    assert plain(drafted(text)) == [], text
+
+
+@given(st.integers(0, 10**9))
+@settings(max_examples=60, deadline=None)
+def test_a_total_that_is_wrong_is_told_once_and_the_parts_stand(seed: int) -> None:
+    text = parted(Random(seed), misprint=True)  # noqa: S311 - no secret
+    made = drafted(text)
+    doubt = the(made)
+    assert (doubt.notice.code, doubt.notice.values["name"]) == ("gather-total-differs", "water")
+    assert not made.is_blocked

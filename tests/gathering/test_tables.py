@@ -118,6 +118,12 @@ def test_no_table_breaks_the_reader_or_loses_a_row(text: list[str]) -> None:
     assert {origin for origin in origins if origin.text.strip(" |\t")} <= kept
 
 
+def test_a_sum_that_says_nothing_is_kept_as_it_stands() -> None:
+    read = table_read(lines("what | g\nflour | 500\nwater | 300\nTotal | -"))
+    assert read is not None
+    assert [origin.text for origin in read.unread] == ["Total | -"]
+
+
 # --- Cases --------------------------------------------------------------------------------------
 
 RYE = """\

@@ -155,7 +155,8 @@ def _which_column(
     blocks: bool,
 ) -> Doubt:
     """The question which column is meant, with what the rows of each add up to."""
-    first = next(key for item in rows for key, amount in item.columns if amount == item.amount)
+    leads = (key for item in rows for key, amount in item.columns if amount == item.amount)
+    first = next(leads, "")
     sums = {
         first: [item.amount for item, _ in compared.rows if item.amount],
         compared.key: [amount for _, amount in compared.rows],

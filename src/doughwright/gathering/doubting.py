@@ -12,7 +12,13 @@ from doughwright.gathering.exchanged import exchanged_lines
 from doughwright.gathering.gathered import Amount, Gathered, Item, Settings
 from doughwright.gathering.masses import mass_of
 from doughwright.gathering.printed import Finding, printed_columns, whole_columns
-from doughwright.gathering.printed_bases import borne_out, columns_doubted, firm, readings
+from doughwright.gathering.printed_bases import (
+    borne_out,
+    columns_doubted,
+    false_sums,
+    firm,
+    readings,
+)
 from doughwright.gathering.printed_own import own_shares_doubted
 from doughwright.gathering.printed_shares import digits_doubted, of_dough_doubted
 from doughwright.gathering.printed_sums import sums_doubted
@@ -53,8 +59,8 @@ def _findings(
     borne = [one.column for one in found if one.is_borne_out]
     summed = [*columns, *(column for column in whole if column not in borne)]
     compared = readings(columns)
-    right = firm(compared)
-    sums = list(sums_doubted(summed, borne_out(compared), right, answers))
+    right, false = firm(compared), false_sums(compared)
+    sums = list(sums_doubted(summed, borne_out(compared), right, false, answers))
     yield from sums
     beside = list(columns_doubted(compared, _told(sums), answers))
     yield from beside

@@ -79,7 +79,8 @@ def _shares(rows: Rows) -> tuple[float, float, float, float]:
     salt = sum(entry.value for entry, row in rows if row.kind == "salt")
     yeast = sum(entry.value * row.yeast_equivalent for entry, row in rows)
     water = sum(entry.value * _wet(row) for entry, row in rows)
-    return flour, *(part / flour if flour else 0.0 for part in (salt, yeast, water))
+    on = 1 / flour if flour else 0.0
+    return flour, salt * on, yeast * on, water * on
 
 
 def _wet(row: Ingredient) -> float:

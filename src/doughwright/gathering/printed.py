@@ -223,11 +223,12 @@ def _column(
 
 
 def _total(section: Section, key: str, settings: Settings, *, is_share: bool) -> Total | None:
-    """The sum printed for a column, the last where there are several."""
+    """The sum printed for a column, the last where there are several; one alone has no key."""
     found = None
     for named, amount, origin in section.sums:
         figure = _figure("", amount, settings)
-        if figure and (amount.unit == "%") == is_share and named in (key, ""):
+        alone = not key and found is None
+        if figure and (amount.unit == "%") == is_share and (alone or named in (key, "")):
             found = Total(figure.value, figure.step, figure.words, origin.line)
     return found
 

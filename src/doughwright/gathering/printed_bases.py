@@ -17,6 +17,7 @@ from doughwright.gathering.printed import (
     plain_key,
     said,
     scaled,
+    slack,
     without,
 )
 from doughwright.gathering.questions import Asked, key_of
@@ -158,6 +159,29 @@ def firm(found: Sequence[Reading]) -> dict[tuple[int, str], float]:
                 told[id(row.one.item), one.first.key] = off / one.factor
                 told[id(row.one.item), one.second.key] = off
     return told
+
+
+def false_sums(found: Sequence[Reading]) -> frozenset[tuple[int, str]]:
+    """Columns, by their part and key, whose printed sum the other column's sum speaks against.
+
+    All rows agree, and the other column adds up.
+    """
+    told = set()
+    for one in found:
+        if one.is_clear and not (one.slips or one.swapped or one.odd):
+            told |= set(_false_sum(one.first, one.second, one.factor))
+            told |= set(_false_sum(one.second, one.first, 1 / one.factor))
+    return frozenset(told)
+
+
+def _false_sum(column: Column, other: Column, factor: float) -> Iterator[tuple[int, str]]:
+    if column.total is None or other.total is None:
+        return
+    adds_up = abs(sum(e.value for e in other.entries) - other.total.value)
+    off = abs(other.total.value - factor * column.total.value)
+    rounded = (other.total.step + factor * column.total.step) / 2 * (1 + 1e-9)
+    if adds_up <= slack([*other.entries, other.total]) and off > rounded:
+        yield column.at, column.key
 
 
 # --- What is asked --------------------------------------------------------------------------------

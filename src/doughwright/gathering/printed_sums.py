@@ -111,9 +111,9 @@ class _Sum:
 def _respelled(entry: Entry) -> Iterator[Slip]:
     """A number with one digit changed, or two neighbours exchanged; ranges and fractions none."""
     found = _NUMBER.fullmatch(entry.words)
-    number = found[1] if found else ""
-    value = float(number.replace(",", ".")) if number.count(".") + number.count(",") < 2 else 0.0
-    if not number or not value:
+    number = found[1] if found else "0"
+    value = float(number.replace(",", "."))
+    if not value:
         return
     for other in dict.fromkeys(_spellings(number)):
         read = float(other.replace(",", "."))
@@ -135,18 +135,23 @@ def sums_doubted(
     columns: Sequence[Column],
     borne_out: Mapping[tuple[int, str], float],
     firm: Mapping[tuple[int, str], float],
+    false: frozenset[tuple[int, str]],
     answers: Mapping[str, str],
 ) -> Iterator[Finding]:
     """Each printed total that does not fit, with the candidates.
 
     ``borne_out`` are lines (by their identity) and columns where another column says the number
     should be so many times as large: if one of them explains the total as well, it is the one.
-    ``firm`` are those that another column bears out, with how far they may be off by it.
+    ``firm`` are those that another column bears out, with how far they may be off by it, and
+    ``false`` the sums it speaks against: of those no line is a candidate.
     """
     for column in columns:
         found = _misfit(column, columns)
         if found is not None:
-            yield _finding(column, found, (borne_out, firm), answers)
+            of_lines = (
+                [] if (column.at, column.key) in false else _singled(column, found, borne_out, firm)
+            )
+            yield _finding(column, found, of_lines, answers)
 
 
 def _misfit(column: Column, columns: Sequence[Column]) -> _Sum | None:
@@ -179,17 +184,21 @@ def _is_alike(one: Column, other: Column) -> bool:
     return one.is_share == other.is_share and one.leads == other.leads and one.key == other.key
 
 
-def _finding(
+def _singled(
     column: Column,
     found: _Sum,
-    beside: tuple[Mapping[tuple[int, str], float], Mapping[tuple[int, str], float]],
-    answers: Mapping[str, str],
-) -> Finding:
-    borne_out, firm = beside
+    borne_out: Mapping[tuple[int, str], float],
+    firm: Mapping[tuple[int, str], float],
+) -> list[Slip]:
+    """The lines that may be the misprint: those another column names, else all it does not deny."""
     slips = found.slips()
     singled = [s for s in slips if borne_out.get(_place(s, column)) == s.factor]
-    if not singled:
-        singled = [s for s in (*found.misprints(), *slips) if not _is_firm(s, column, firm)]
+    return singled or [s for s in (*found.misprints(), *slips) if not _is_firm(s, column, firm)]
+
+
+def _finding(
+    column: Column, found: _Sum, singled: Sequence[Slip], answers: Mapping[str, str]
+) -> Finding:
     key = f"{found.total.line}:{plain_key(column.key)}:total".replace("::", ":")
     choices = (*(_choice(slip, column) for slip in singled), _as_printed(found, column))
     answer = answer_of(key, (choice.key for choice in choices), answers)

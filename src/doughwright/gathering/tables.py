@@ -211,9 +211,10 @@ def _by_row(table: Table) -> TableRead:
             sections.append(Section(bare_heading(name), (), (), row.origin))
             continue
         last = sections[-1]
-        if TOTAL.fullmatch(name):
-            sections[-1] = replace(last, sums=(*last.sums, *_sums(table.amounts, row)))
-        elif name:
+        sums = tuple(_sums(table.amounts, row)) if TOTAL.fullmatch(name) else ()
+        if sums:
+            sections[-1] = replace(last, sums=(*last.sums, *sums))
+        elif name and not TOTAL.fullmatch(name):
             items = row_items(table, row, table.amounts)
             sections[-1] = replace(last, items=(*last.items, *items))
         else:
@@ -248,7 +249,8 @@ def row_items(table: Table, row: Row, columns: Sequence[Column]) -> tuple[Item, 
     name = _cell(row, table.names)
     first, *others = _named(name, _cell(row, ranked[0].at), ranked[0], row.origin)
     first, checks = _checked(first, row, ranked[1:])
-    read = ((c.key, _amount(_cell(row, c.at), c)) for c in ranked if c not in checks)
+    read = [(c.key, _amount(_cell(row, c.at), c)) for c in ranked[1:] if c not in checks]
+    read = [(ranked[0].key, first.amount), *read]
     pairs = tuple((key, amount) for key, amount in read if amount is not None)
     several = len(ranked) - len(checks) > 1
     note = "; ".join(filter(None, (first.note, *beside)))

@@ -182,7 +182,8 @@ def _step(step: DraftStep) -> Iterator[str]:
 def _rest(draft: Draft) -> Iterator[str]:
     """Sums, headings without lines, notes, and what was not understood."""
     gathered = draft.gathered
-    sums = {origin: None for section in gathered.sections for _, _, origin in section.sums}
+    read = [one for s in gathered.sections for one in (s, s.whole) if one is not None]
+    sums = dict.fromkeys(origin for section in read for *_, origin in section.sums)
     told = {part.origin for part in draft.preparations}
     heads = [s.origin for s in gathered.sections if s.origin and s.origin not in told]
     kinds: tuple[tuple[str, Iterable[Origin]], ...] = (
