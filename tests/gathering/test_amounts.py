@@ -2,10 +2,10 @@
 
 import pytest
 
-from doughwright.gathering.amounts import amount_at, amount_of, amounts_in
 from doughwright.gathering.gathered import Amount
-from doughwright.gathering.numerals import numeral_at, plain
-from doughwright.gathering.unit_words import unit_at
+from doughwright.gathering.lines.amounts import amount_at, amount_of, amounts_in
+from doughwright.gathering.lines.numerals import numeral_at, plain
+from doughwright.gathering.lines.unit_words import unit_at
 
 
 def read(text: str) -> Amount:

@@ -5,11 +5,11 @@ import pytest
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.reading import read_document
 from doughwright.engine.overall import prefermented_flour_ratio
-from doughwright.gathering.cultures import hydration_in
 from doughwright.gathering.drafted import Draft, DraftLine
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Doubt
-from doughwright.gathering.sections import text_gathered
+from doughwright.gathering.lines.cultures import hydration_in
+from doughwright.gathering.pages.sections import text_gathered
 from doughwright.gathering.writing import formula_text
 from doughwright.resolving.formulas import Wish, resolved_formula, sized_wish
 

@@ -11,8 +11,8 @@ from ruamel.yaml import YAML
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Doubt, Settings
-from doughwright.gathering.pages import any_gathered
-from doughwright.gathering.sections import text_gathered
+from doughwright.gathering.pages.saved import any_gathered
+from doughwright.gathering.pages.sections import text_gathered
 from doughwright.render.card_text import card_text
 from doughwright.sheets.card import CardSheet
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Doubt
-from doughwright.gathering.sections import text_gathered
+from doughwright.gathering.pages.sections import text_gathered
 
 DRAWS = 400
 """How often a table is changed to count how many slips are told."""

@@ -22,7 +22,7 @@ from doughwright.engine.ingredients import ingredient_named
 from doughwright.gathering.drafted import Draft, DraftLine
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Doubt, Settings
-from doughwright.gathering.sections import text_gathered
+from doughwright.gathering.pages.sections import text_gathered
 from doughwright.gathering.telling import weight_beside
 from doughwright.gathering.writing import formula_text
 from doughwright.resolving.formulas import ResolvedFormula, Wish, resolved_formula, sized_wish

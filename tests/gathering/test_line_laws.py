@@ -8,10 +8,10 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from doughwright.gathering.gathered import Amount, Item, Settings
-from doughwright.gathering.lines import items_of
-from doughwright.gathering.masses import mass_of
-from doughwright.gathering.names import described
-from doughwright.gathering.numerals import plain
+from doughwright.gathering.lines.items import items_of
+from doughwright.gathering.lines.names import described
+from doughwright.gathering.lines.numerals import plain
+from doughwright.gathering.weighing.masses import mass_of
 
 LINES = 10_000
 _SCRAPS = """

@@ -3,8 +3,8 @@
 import pytest
 
 from doughwright.gathering.gathered import Item, Origin
-from doughwright.gathering.lines import items_of
-from doughwright.gathering.names import candidates, described, is_stage, may_mean
+from doughwright.gathering.lines.items import items_of
+from doughwright.gathering.lines.names import candidates, described, is_stage, may_mean
 
 
 def items(line: str) -> tuple[Item, ...]:

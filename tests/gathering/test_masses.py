@@ -3,12 +3,12 @@
 import pytest
 
 from doughwright.engine.ingredients import ingredient_named
-from doughwright.gathering.amounts import amount_of
 from doughwright.gathering.gathered import Massed, Settings
-from doughwright.gathering.lines import items_of
-from doughwright.gathering.masses import mass_of
-from doughwright.gathering.measures import SYSTEM_OF, SYSTEMS, systems_with, volume_of
-from doughwright.gathering.names import described
+from doughwright.gathering.lines.amounts import amount_of
+from doughwright.gathering.lines.items import items_of
+from doughwright.gathering.lines.names import described
+from doughwright.gathering.weighing.masses import mass_of
+from doughwright.gathering.weighing.measures import SYSTEM_OF, SYSTEMS, systems_with, volume_of
 from doughwright.render.messages import remedy, words
 
 US = Settings(country="US", system="us")

@@ -15,8 +15,8 @@ from doughwright.documents.reading import read_document
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Origin
-from doughwright.gathering.ovens import oven_words, ovens_of
-from doughwright.gathering.sections import text_gathered
+from doughwright.gathering.pages.sections import text_gathered
+from doughwright.gathering.process.ovens import oven_words, ovens_of
 from doughwright.gathering.telling import time_words
 from doughwright.gathering.writing import formula_text
 

@@ -14,7 +14,7 @@ from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.reading import read_document
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
-from doughwright.gathering.pages import any_gathered
+from doughwright.gathering.pages.saved import any_gathered
 from doughwright.gathering.writing import formula_text
 from doughwright.render.card_page import card_page
 from doughwright.render.card_text import card_text

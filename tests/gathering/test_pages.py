@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from doughwright.errors import DocumentError
 from doughwright.gathering.gathered import Gathered
-from doughwright.gathering.pages import (
+from doughwright.gathering.pages.saved import (
     any_gathered,
     decoded,
     is_page,

@@ -8,12 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from doughwright.errors import DocumentError
-from doughwright.gathering.figures import made_in
 from doughwright.gathering.gathered import Gathered, Item, Origin
-from doughwright.gathering.ovens import ovens_in
-from doughwright.gathering.sections import text_gathered
-from doughwright.gathering.times import times_in
-from doughwright.gathering.titles import title_of
+from doughwright.gathering.pages.figures import made_in
+from doughwright.gathering.pages.sections import text_gathered
+from doughwright.gathering.pages.titles import title_of
+from doughwright.gathering.process.ovens import ovens_in
+from doughwright.gathering.process.times import times_in
 from doughwright.units import ICE_POINT
 
 BUNS = """\

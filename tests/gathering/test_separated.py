@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Origin
-from doughwright.gathering.sections import text_gathered
-from doughwright.gathering.separated import separated_rows, separated_run
+from doughwright.gathering.pages.sections import text_gathered
+from doughwright.gathering.tables.separated import separated_rows, separated_run
 
 # All files here are ours, as spreadsheets write them.
 

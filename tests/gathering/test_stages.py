@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Doubt
-from doughwright.gathering.pages import any_gathered
-from doughwright.gathering.sections import text_gathered
+from doughwright.gathering.pages.saved import any_gathered
+from doughwright.gathering.pages.sections import text_gathered
 from doughwright.gathering.writing import formula_text
 
 # All tables here are ours; the layouts are those of bakers' books and schools.

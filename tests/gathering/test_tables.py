@@ -9,8 +9,8 @@ from doughwright.documents.reading import read_document
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Doubt, Item, Origin
-from doughwright.gathering.sections import text_gathered
-from doughwright.gathering.tables import Row, cells_of, table_of, table_read
+from doughwright.gathering.pages.sections import text_gathered
+from doughwright.gathering.tables.reading import Row, cells_of, table_of, table_read
 from doughwright.gathering.writing import formula_text
 from doughwright.resolving.formulas import Wish, resolved_formula, sized_wish
 

@@ -9,9 +9,9 @@ import pytest
 
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
-from doughwright.gathering.sections import text_gathered
+from doughwright.gathering.pages.sections import text_gathered
+from doughwright.gathering.process.times import lastings, sentences_of
 from doughwright.gathering.telling import time_words
-from doughwright.gathering.times import lastings, sentences_of
 from doughwright.gathering.writing import formula_text
 
 LOAF = "A loaf\n\n500 g strong white flour\n300 g water\n10 g salt\n5 g instant yeast\n\nMethod\n"

@@ -12,7 +12,7 @@ from doughwright.errors import DocumentError, Notice
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Choice, Doubt, Settings
-from doughwright.gathering.pages import any_gathered, decoded
+from doughwright.gathering.pages.saved import any_gathered, decoded
 from doughwright.gathering.telling import weight_beside
 from doughwright.gathering.writing import formula_text
 from doughwright.render.messages import remedy, words

@@ -9,7 +9,7 @@ from doughwright.documents.reading import Reading, read_document
 from doughwright.errors import DocumentError, Notice
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Settings
-from doughwright.gathering.pages import any_gathered, decoded
+from doughwright.gathering.pages.saved import any_gathered, decoded
 from doughwright.gathering.writing import formula_text
 
 _DOCUMENT = re.compile(r"^\s*[\"']?doughwright[\"']?\s*:", re.MULTILINE)

@@ -7,12 +7,14 @@ from dataclasses import replace
 from doughwright.documents.formula import MOST_LINES, MOST_PREPARATIONS, PreparationKind
 from doughwright.engine.ingredients import ingredient_table, plain_words
 from doughwright.errors import Notice
-from doughwright.gathering.columns import one_batch
-from doughwright.gathering.doubting import checked
+from doughwright.gathering.doubts.printed_own import OWN
+from doughwright.gathering.doubts.whole import checked
 from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item, Section, Settings
+from doughwright.gathering.pages.titles import DOUGH, PREFERMENT, SOAKER, Title, title_of
+from doughwright.gathering.pages.told_shares import apart_by_method
 from doughwright.gathering.placing import OWN_PARTS, own_part, placed, soaking, with_share
-from doughwright.gathering.printed_own import OWN
+from doughwright.gathering.process.workflow import workflow_of
 from doughwright.gathering.questions import (
     SHARED,
     Asked,
@@ -21,11 +23,9 @@ from doughwright.gathering.questions import (
     key_of,
     line_drafted,
 )
+from doughwright.gathering.tables.columns import one_batch
 from doughwright.gathering.taking import NO_ANSWERS, Part, implied, taken_in, with_final_dough
-from doughwright.gathering.titles import DOUGH, PREFERMENT, SOAKER, Title, title_of
-from doughwright.gathering.told_shares import apart_by_method
-from doughwright.gathering.unit_asked import without_waiting
-from doughwright.gathering.workflow import workflow_of
+from doughwright.gathering.weighing.unit_asked import without_waiting
 
 OF_FLOUR = "of the flour"
 MATTERS = 0.005
@@ -46,7 +46,7 @@ def draft(
 ) -> Draft:
     """What somebody's recipe comes to; call it again with one more answer to settle a doubt.
 
-    >>> from doughwright.gathering.sections import text_gathered
+    >>> from doughwright.gathering.pages.sections import text_gathered
     >>> made = draft(text_gathered("500 g strong flour, 325 g water, 10 g salt"))
     >>> [round(line.mass[1], 3) for line in made.preparations[0].lines]
     [0.5, 0.325, 0.01]

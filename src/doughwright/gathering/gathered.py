@@ -2,7 +2,7 @@
 
 Nothing here is in the trade's terms yet: an amount is what stands there, a name is the words
 that stand there. What they come to in kilograms is worked out in
-:mod:`doughwright.gathering.masses` for a country and its measures.
+:mod:`doughwright.gathering.weighing.masses` for a country and its measures.
 """
 
 from dataclasses import dataclass, field
@@ -27,8 +27,8 @@ class Origin:
 class Amount:
     """How much, as it is written: a number or a range of a unit.
 
-    ``unit`` is one of the canonical words of :mod:`doughwright.gathering.amounts`, empty for a
-    plain count. ``package`` is what one of them holds ("1 x 125 g ball"), ``more`` what is added
+    ``unit`` is one of the canonical words of :mod:`doughwright.gathering.lines.amounts`, empty
+    for a plain count. ``package`` is what one of them holds ("1 x 125 g ball"), ``more`` what is added
     ("1 lb 2 oz", "1 cup plus 2 tbsp"), ``same`` the same amount said again in another unit
     ("1 cup (125 g)"), ``other`` what its digits may say as well ("1.250 g"); ``modifiers`` are
     words such as heaped, scant, large. ``words`` is the stretch of the line it was read from.

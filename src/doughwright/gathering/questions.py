@@ -5,15 +5,15 @@ from dataclasses import dataclass, replace
 
 from doughwright.engine.ingredients import Ingredient, ingredient_named, ingredient_table
 from doughwright.errors import Notice
-from doughwright.gathering.amounts import amount_of
-from doughwright.gathering.cultures import hydration_said
 from doughwright.gathering.drafted import DraftLine, Masses
 from doughwright.gathering.gathered import Amount, Choice, Doubt, Item, Settings
-from doughwright.gathering.masses import mass_of
-from doughwright.gathering.measures import SYSTEMS
-from doughwright.gathering.names import candidates, may_mean
-from doughwright.gathering.unsettled import Told
-from doughwright.gathering.weights import EGGS
+from doughwright.gathering.lines.amounts import amount_of
+from doughwright.gathering.lines.cultures import hydration_said
+from doughwright.gathering.lines.names import candidates, may_mean
+from doughwright.gathering.weighing.masses import mass_of
+from doughwright.gathering.weighing.measures import SYSTEMS
+from doughwright.gathering.weighing.unsettled import Told
+from doughwright.gathering.weighing.weights import EGGS
 
 SYSTEM = "system"
 SHARED: Mapping[str, str] = {

@@ -10,7 +10,7 @@ from doughwright.engine.ingredients import ingredient_named, plain_words
 from doughwright.errors import Notice
 from doughwright.gathering.drafted import DraftPreparation
 from doughwright.gathering.gathered import Choice, Doubt, Item, Origin, Section, Settings
-from doughwright.gathering.masses import mass_of
+from doughwright.gathering.weighing.masses import mass_of
 from doughwright.units import Kilogram
 
 NO_ANSWERS: Mapping[str, str] = MappingProxyType({})

@@ -10,7 +10,7 @@ from doughwright.units import Kilogram, Second
 def said(amount: Amount) -> str:
     """An amount as it is written, or its number and unit where only those were kept.
 
-    >>> from doughwright.gathering.amounts import amount_of
+    >>> from doughwright.gathering.lines.amounts import amount_of
     >>> said(amount_of("1 cup (125 g)").same[0])
     '125 g'
     """

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from doughwright.documents.editing import Edit, Insert, Remove, SetValue
-from doughwright.engine.overall import PLAIN_WATER, free_water
+from doughwright.engine.overall import PLAIN_WATER, free_water, hydration
+from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.reworking.amounts import amount_of, times
 from doughwright.reworking.rework import (
@@ -15,41 +16,73 @@ from doughwright.reworking.rework import (
     rewritten_amount,
     set_amount,
 )
-from doughwright.units import Kilogram
+from doughwright.units import Kilogram, Ratio
 
 
-def water_poured(formula: ResolvedFormula) -> Kilogram:
-    """Plain water that is poured and ends in the dough."""
-    return sum(line.mass * used(formula, line) for line in dough_lines(formula) if _is_water(line))
+SLACK: Ratio = 5e-5
+"""Water on the flour that amounts leave when they are rounded: 0.05 g on 1 kg, half of what
+a rework is held to."""
 
 
 @dataclass(frozen=True, slots=True)
 class Poured:
-    """Edits that pour more or less, and by how much less the dough then weighs."""
+    """Edits that pour more or less, by how much less the dough then weighs, and what to say.
+
+    ``left`` is the water that could not be made up for: the dough is wetter (below zero: drier).
+    """
 
     edits: list[Edit]
     less: Kilogram
+    said: tuple[Notice, ...] = ()
+    left: Kilogram = 0.0
 
 
-def with_less_water(formula: ResolvedFormula, less: Kilogram, first: str = "") -> list[Edit]:
+def with_less_water(formula: ResolvedFormula, less: Kilogram, first: str = "") -> Poured:
     """Return the edits by which so much less water (below zero: more) ends in the dough.
 
-    It comes off plain water, that of the preparation ``first`` and the dough's own first. More
-    is poured there only: a scald or a poolish stays as wet as it is.
+    It comes off plain water, that of the preparation ``first`` and the dough's own first; a
+    scald or a soaker keeps its own. More is poured into those two only: a poolish stays as wet
+    as it is.
 
     Raises
     ------
     DocumentError
         If there is not so much water to take out.
     """
-    waters = [line for line in dough_lines(formula) if _is_water(line)]
-    waters.sort(key=lambda line: line.preparation != first)
-    return _less(formula, less, waters, first).edits
+    return _less(formula, less, _waters(formula, first), first)
+
+
+def with_water_made_up(
+    formula: ResolvedFormula, more: Kilogram, went: str = "", *, pour: bool = True
+) -> Poured:
+    """Make up for water that comes along (below zero: goes), as far as water is poured.
+
+    The rest stays, and is said. Without ``pour`` none is poured into a dough that has none.
+    """
+    flour, waters = formula.solution.total_flour, _waters(formula)
+    there = sum(line.water * used(formula, line) for line in waters)
+    dry = not pour and not _poured_into(formula, waters)
+    left = max(0.0, more - there) if more > 0 else more if dry else 0.0
+    if abs(left) <= SLACK * flour:
+        return _less(formula, 0.0 if dry and more < 0 else min(more, there), waters)
+    made = _less(formula, more - left, waters)
+    was = hydration(formula.solution)
+    values = {
+        "water": abs(more),
+        "went": went or ("come along" if more > 0 else "go"),
+        "taken": abs(more - left),
+        "left": abs(left),
+        "was": was,
+        "now": was + left / flour,
+    }
+    code = "water-kept-in-part" if made.edits else "water-not-kept"
+    said = (Notice.of(code, "preparations", **values), *made.said)
+    return Poured(made.edits, made.less, said, left)
 
 
 def with_less_poured(formula: ResolvedFormula, less: Kilogram) -> Poured:
     """Take so much water out of all that is poured: plain water first, then milk and the like."""
-    liquids = [line for line in dough_lines(formula) if _is_liquid(line)]
+    liquids = [line for line in _free_lines(formula) if _is_liquid(line)]
     liquids.sort(key=lambda line: not _is_water(line))
     return _less(formula, less, liquids)
 
@@ -60,9 +93,36 @@ def _less(
     if is_nothing(abs(less), formula.solution.total_flour):
         return Poured([], 0.0)
     if less > 0:
-        return _taken(formula, less, liquids)
+        return _taken(formula, less, liquids, first)
+    return _poured(formula, -less, _poured_into(formula, liquids, first))
+
+
+def _waters(formula: ResolvedFormula, first: str = "") -> list[Weighed]:
+    """Plain water that may change, of the preparation ``first`` and the dough first."""
+    waters = [line for line in _free_lines(formula, first) if _is_water(line)]
+    return sorted(waters, key=lambda line: line.preparation != first)
+
+
+def _free_lines(formula: ResolvedFormula, first: str = "") -> list[Weighed]:
+    """Lines that may make up for water: a scald cooks and seeds soak in what they were given."""
+    return [
+        line
+        for line in dough_lines(formula)
+        if line.preparation == first or may_change(formula, line)
+    ]
+
+
+def may_change(formula: ResolvedFormula, line: Weighed) -> bool:
+    """Whether a line's water may be taken for something else."""
+    return formula.solution.named(line.preparation).preparation.kind != "soaker"
+
+
+def _poured_into(
+    formula: ResolvedFormula, liquids: list[Weighed], first: str = ""
+) -> list[Weighed]:
     here = {first, formula.solution.final}
-    return _poured(formula, -less, [line for line in liquids if line.preparation in here])
+    lines = [line for line in liquids if line.preparation in here]
+    return [line for line in lines if line.water * used(formula, line) > 0]
 
 
 def _is_water(line: Weighed) -> bool:
@@ -73,21 +133,29 @@ def _is_liquid(line: Weighed) -> bool:
     return line.ingredient.poured and line.water > 0 and line.ingredient.kind != "starter"
 
 
-def _taken(formula: ResolvedFormula, less: Kilogram, liquids: list[Weighed]) -> Poured:
+def _taken(
+    formula: ResolvedFormula, less: Kilogram, liquids: list[Weighed], first: str = ""
+) -> Poured:
     flour = formula.solution.total_flour
     there = sum(line.water * used(formula, line) for line in liquids)
-    if less > there and not is_nothing(less - there, flour):
+    if less - there > SLACK * flour:
         values = {"name": "water", "wanted": less, "there": there}
         raise refusal("too-little-to-take", "preparations", **values)
     edits: list[Edit] = []
+    said: list[Notice] = []
     lighter = 0.0
     for line in liquids:
         ends = line.water * used(formula, line)
         off = min(ends, less)
-        if off > 0:
-            less, lighter = less - off, lighter + off * line.mass / line.water
-            edits.append(changed_line(line, line.mass * (1 - off / ends), flour))
-    return Poured(edits, lighter)
+        if is_nothing(off, flour):
+            continue
+        off = ends if ends - off <= SLACK * flour else off
+        less, lighter = less - off, lighter + off * line.mass / line.water
+        edits.append(changed_line(line, line.mass * (1 - off / ends), flour))
+        if line.preparation not in {first, formula.solution.final}:
+            values = {"name": line.preparation, "water": off}
+            said.append(Notice.of("preparation-drier", *line.path, **values))
+    return Poured(edits, lighter, tuple(said))
 
 
 def changed_line(line: Weighed, mass: Kilogram, flour: Kilogram) -> Edit:
@@ -97,15 +165,13 @@ def changed_line(line: Weighed, mass: Kilogram, flour: Kilogram) -> Edit:
     return set_amount(line, rewritten_amount(line, mass, flour))
 
 
-def _poured(formula: ResolvedFormula, more: Kilogram, liquids: list[Weighed]) -> Poured:
-    flour = formula.solution.total_flour
-    own = [line for line in liquids if line.water * used(formula, line) > 0]
-    if not own:
+def _poured(formula: ResolvedFormula, more: Kilogram, into: list[Weighed]) -> Poured:
+    if not into:
         return Poured([new_line(formula, formula.solution.final, "water", more)], -more)
-    line = own[0]
+    line = into[0]
     heavier = more * line.mass / line.water
-    edit = changed_line(line, line.mass + heavier / used(formula, line), flour)
-    return Poured([edit], -heavier)
+    mass = line.mass + heavier / used(formula, line)
+    return Poured([changed_line(line, mass, formula.solution.total_flour)], -heavier)
 
 
 def new_line(

@@ -10,7 +10,7 @@ from doughwright.errors import DocumentError, Notice
 from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation, line_of
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.gathered import Doubt, Gathered, Origin, Settings
-from doughwright.gathering.pages import any_gathered
+from doughwright.gathering.pages.saved import any_gathered
 from doughwright.gathering.telling import weight_beside
 from doughwright.gathering.writing import formula_text, line_weight
 

@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
 
 from doughwright.errors import DocumentError, Notice
-from doughwright.gathering.pages import decoded
+from doughwright.gathering.pages.saved import decoded
 from doughwright.web import saving
 from doughwright.web.gathered_page import EGGS, SYSTEMS, Shown, Source, shown, source_in
 from doughwright.web.pages import page

@@ -1,0 +1,149 @@
+"""Where one ingredient of a line ends and the next begins, and what may be taken instead."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from doughwright.engine.ingredients import ingredient_named
+from doughwright.gathering.lines.amounts import amount_at, amounts_in
+from doughwright.gathering.lines.cultures import made_of
+from doughwright.gathering.lines.names import described, is_stage
+
+_DONE = (
+    "beaten|mixed|whisked|whipped|blended|combined|dissolved|stirred|thinned|diluted|loosened"
+    "|lightened|cooked"
+)
+_SOAKED = "soaked|plumped(?:\\s+up)?|steeped|macerated|rehydrated"
+_JOINT = re.compile(
+    rf"\s*[,(\[]?\s*(?:(?P<soaked>\b(?:{_SOAKED})(?:\s+\w+){{0,3}}?\s+(?:in|with))"
+    rf"|(?P<done>\b(?:{_DONE})(?:\s+(?:\w+ly|together|up|well))?\s+(?:with|in|into))"
+    r"|(?P<plus>\bplus\b|\+)|(?P<bare>\bwith\b|\band\b|&))\s+",
+    re.IGNORECASE,
+)
+_COMMA = re.compile(r"\s*[,;]\s+")
+_AND_THEN = re.compile(r"\s+and(?:\s+then)?\s*$", re.IGNORECASE)
+_EXTRA = re.compile(r"(?:a\s+(?:little|bit|few)|extra|more|some)\b", re.IGNORECASE)
+_OR = re.compile(r"\s*,?\s+or\s+(?:else\s+|use\s+)?|(?<=[a-z])/(?=[a-z0-9])", re.IGNORECASE)
+_BRACKETS = re.compile(r"[\(\[][^()\[\]]*[\)\]]?")
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A stretch of a line about one ingredient; ``soaks`` the one before it.
+
+    ``done`` is what is done to it with what follows ("beaten with"), ``extra`` says that it is
+    more of the one before ("plus extra for dusting"), ``joint`` how it is joined to that.
+    """
+
+    text: str
+    done: str = ""
+    soaks: bool = False
+    extra: bool = False
+    joint: str = ""
+
+
+def parts_of(text: str) -> tuple[Part, ...]:
+    """The ingredients of a line, each with what is said beside it.
+
+    >>> [part.text for part in parts_of("1 egg beaten with 1 tbsp milk")]
+    ['1 egg', '1 tbsp milk']
+    """
+    taken = [*((found.start, found.end) for found in amounts_in(text)), *made_of(text)]
+    parts, start, soaks, extra, joined = [], 0, False, False, ""
+    for at, end, joint in _joints(text, taken):
+        if at < start or not _joins(text[start:at], text[end:], joint):
+            continue
+        done = "" if joint is None else joint["soaked"] or joint["done"] or ""
+        stretch = _AND_THEN.sub("", text[start:at]) if done else text[start:at]
+        parts.append(Part(stretch, " ".join(done.split()), soaks, extra, joined))
+        joined = _said_as(text[at:end], joint)
+        goes_on = joined in {"with", "and", "+"} and "," not in text[at:end]
+        soaks = joined == "soaked" or (soaks and goes_on)
+        extra = _EXTRA.match(text, end) is not None
+        start = end
+    return (*parts, Part(text[start:], "", soaks, extra, joined))
+
+
+def _said_as(words: str, joint: re.Match[str] | None) -> str:
+    """How two are joined: by a comma, with what is done, or by the word or sign itself."""
+    if joint is None:
+        return ","
+    plain = words.strip(" ,([").lower()
+    done = "soaked" if joint["soaked"] else "done" if joint["done"] else ""
+    return done or ("and" if plain == "&" else plain)
+
+
+def alternatives_of(text: str) -> tuple[str, ...]:
+    """What may be taken for one another, where a line says "or"; the brackets stay whole.
+
+    >>> alternatives_of("14 g fresh yeast or 7 g dried")
+    ('14 g fresh yeast', '7 g dried')
+    """
+    if ingredient_named(text.strip()) is not None:
+        return (text,)
+    kept = [(found.start, found.end) for found in amounts_in(text)]
+    kept += [match.span() for match in _BRACKETS.finditer(text)]
+    found, start = [], 0
+    for match in _OR.finditer(text):
+        inside = any(match.start() < end and start_ < match.end() for start_, end in kept)
+        if not inside or _between(match, kept):
+            found.append(text[start : match.start()])
+            start = match.end()
+    return tuple(part for part in (*found, text[start:]) if part.strip(" ,;")) or (text,)
+
+
+def _between(match: re.Match[str], kept: list[tuple[int, int]]) -> bool:
+    """Whether it only touches what stays whole."""
+    return not any(start < match.start() + 1 and match.end() - 1 < end for start, end in kept)
+
+
+def _joints(
+    text: str, taken: list[tuple[int, int]]
+) -> Iterator[tuple[int, int, re.Match[str] | None]]:
+    """Joints and commas outside the amounts, in their order."""
+    joints = [(m.start(), m.end(), m) for m in _JOINT.finditer(text)]
+    commas = [(m.start(), m.end(), None) for m in _COMMA.finditer(text)]
+    for at, end, joint in sorted([*joints, *commas], key=lambda found: found[:2]):
+        if not any(start < at + 1 and end - 1 < stop for start, stop in taken):
+            yield at, end, joint
+
+
+def _joins(before: str, after: str, joint: re.Match[str] | None) -> bool:
+    """Whether another ingredient follows, not only more words about this one."""
+    amount = amount_at(after)
+    names = amount is not None and bool(after[amount.end :].strip(" .,;)"))
+    if joint is None and amount is None:
+        return _are_two(before, after)
+    if joint is None:
+        return names and _holds(before) and amount is not None and _is_named(after[amount.end :])
+    if joint["plus"]:
+        return (names or _EXTRA.match(after) is not None) and bool(before.strip())
+    if joint["soaked"]:
+        return names or _is_named(after)
+    if joint["done"] or names:
+        return names and bool(before.strip()) and not _is_choice(before)
+    return _are_two(before, after)
+
+
+def _are_two(before: str, after: str) -> bool:
+    """Salt and pepper: two names without amounts, which are not one name together."""
+    if any(True for _ in amounts_in(before + " , " + after)):
+        return False
+    return ingredient_named(before.strip()) is not None and _is_named(after)
+
+
+def _is_choice(text: str) -> bool:
+    """Whether a second amount was offered already: what follows belongs to that."""
+    return any(amount_at(text, match.end()) is not None for match in _OR.finditer(text))
+
+
+def _holds(text: str) -> bool:
+    """Whether a stretch is an ingredient with its amount already."""
+    found = next(amounts_in(text), None)
+    return found is not None and _is_named(f"{text[: found.start]} {text[found.end :]}")
+
+
+def _is_named(text: str) -> bool:
+    first = re.split(r"[,;(]|\bor\b|\bfor\b", text, maxsplit=1)[0]
+    named = described(first.strip().removeprefix("of "))
+    return named.ingredient is not None or is_stage(named.name)

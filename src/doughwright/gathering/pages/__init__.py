@@ -1,0 +1,1 @@
+"""Whole texts and saved pages: their title, parts, method and yield."""

@@ -1,0 +1,372 @@
+"""Plain text to what was read in it: title, sections of ingredients, method, yield, oven, times.
+
+Every line ends up in one place: an ingredient, a heading, a sum, the yield, the method, a note,
+or what was not understood.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from doughwright.engine.ingredients import ingredient_named, plain_words
+from doughwright.errors import DocumentError, Notice
+from doughwright.gathering.gathered import Amount, Gathered, Origin, Section
+from doughwright.gathering.lines.amounts import amounts_in
+from doughwright.gathering.lines.line_items import items_in, known_items, numbered_lines, unmarked
+from doughwright.gathering.lines.uses import without_use
+from doughwright.gathering.pages.figures import is_only_made, made_in
+from doughwright.gathering.pages.finding import Findings, items_added, listed_added
+from doughwright.gathering.pages.titles import (
+    STYLES,
+    bare_heading,
+    block_named,
+    is_heading,
+    is_shouted,
+    title_of,
+)
+from doughwright.gathering.pages.told_shares import tells_share
+from doughwright.gathering.process.ovens import ovens_of
+from doughwright.gathering.process.times import times_in
+from doughwright.gathering.process.verbs import VERBS
+from doughwright.gathering.tables.reading import TOTAL, cells_of, is_rule, table_read
+from doughwright.gathering.tables.separated import separated_run
+
+LONGEST_ITEM, LONGEST_STEP = 600, 20_000
+"""Signs of the longest line that may be an ingredient, and of one that is read for its times."""
+
+MOST_SIGNS, MOST_LINES = 400_000, 5000
+"""No recipe comes near; beyond it reading would take its time over what cannot be meant."""
+
+_STEP = re.compile(r"^\s*(?:step\s*)?\d{1,2}\s*[.):]\s+(?=[^\W\d])", re.IGNORECASE)
+_STARTS = re.compile(
+    r"^(?:add|allow|arrange|bake|beat|blend|bring|brush|cool|combine|cover|cut|dissolve|divide|"
+    r"dust|fill|fold|form|heat|in a|knead|leave|let|make|melt|mix|place|pour|preheat|press|proof|"
+    r"prove|punch|put|refrigerate|remove|repeat|roll|scald|serve|shape|sprinkle|stir|the next|"
+    r"then|tip|transfer|turn|when|whisk|while|once|after|meanwhile|warm the|rest the|rest for)\b",
+    re.IGNORECASE,
+)
+_STARTS_AMOUNT = re.compile(r"^(?:[~≈]\s*)?(?:\d|[¼½¾⅓⅔⅛⅜])")
+_SAYS = re.compile(r"\b(?:is|are|was|were|will|may|can|comes?|should)\b", re.IGNORECASE)
+_INLINE = re.compile(r"^([^:\d]{2,40}):\s+(?=[\d¼½¾⅓⅔⅛])(.+)$")
+
+
+def text_gathered(text: str, source: str = "pasted text", title: str = "") -> Gathered:
+    r"""What stands in a text.
+
+    >>> read = text_gathered("Rolls\n\nMakes 8\n500 g strong flour\n\nMethod\nBake at 220°C.")
+    >>> read.title, len(read.sections[0].items), read.made[0].pieces
+    ('Rolls', 1, (8, 8))
+
+    Raises
+    ------
+    DocumentError
+        Where there is nothing in it, or far more than a recipe.
+    """
+    if not text.strip():
+        raise DocumentError([Notice.of("gather-empty", file=source)])
+    if len(text) > MOST_SIGNS or text.count("\n") > MOST_LINES:
+        raise DocumentError([Notice.of("gather-too-long", file=source, allowed=MOST_SIGNS)])
+    return lines_gathered(numbered_lines(text, source), source, title)
+
+
+def lines_gathered(lines: Sequence[Origin], source: str, title: str = "") -> Gathered:
+    """What stands in lines that have their places already."""
+    return gathered_from(findings(lines, Findings(title=title)), source)
+
+
+def findings(lines: Sequence[Origin], read: Findings) -> Findings:
+    """What was read so far, and what stands in these lines."""
+    read.plain_until = 0
+    at = 0
+    while at < len(lines):
+        at += _table_taken(read, lines, at) or _line_taken(read, lines, at)
+    return read
+
+
+def gathered_from(read: Findings, source: str) -> Gathered:
+    """The whole, with the ovens and times that its lines tell of."""
+    lines = [*read.method, *read.other, *(m.origin for m in read.made)]
+    told = [line for line in lines if len(line.text) <= LONGEST_STEP]
+    steps = set(read.method)
+    settings = [line for line in told if not steps or line in steps] or told
+    return Gathered(
+        source=source,
+        title=read.title,
+        sections=tuple(read.sections),
+        made=tuple(read.made),
+        ovens=ovens_of(settings),
+        times=tuple(time for line in read.method for time in times_in(line)),
+        method=tuple(read.method),
+        unread=tuple(read.unread),
+        other=tuple(read.other),
+    )
+
+
+# --- Tables -------------------------------------------------------------------------------------
+
+
+def _table_taken(read: Findings, lines: Sequence[Origin], at: int) -> int:
+    """Read a table where one begins; return how many lines it has, 0 where there is none."""
+    if read.mode in ("method", "notes") or at < read.plain_until:
+        return 0
+    run = _table_run(lines, at)
+    table = table_read(lines[at : at + run]) if run > 1 else None
+    if table is None or not any(section.items for section in table.sections):
+        read.plain_until = at + run
+        return 0
+    first, *others = table.sections
+    if not first.title and read.sections and read.sections[-1].title:
+        last = read.sections.pop()
+        first = replace(last, items=(*last.items, *first.items), sums=(*last.sums, *first.sums))
+    read.sections += [first, *others]
+    read.unread += table.unread
+    read.other += table.other
+    read.mode, read.into = "ingredients", None
+    return run
+
+
+def _table_run(lines: Sequence[Origin], at: int) -> int:
+    """How many lines from here on stand in columns."""
+    if run := separated_run(lines, at):
+        return run
+    end = at
+    while end < len(lines):
+        text = lines[end].text
+        columns = len(cells_of(unmarked(text)))
+        if columns < 2 and not (is_rule(text) or _heads_rows(lines, end)):
+            break
+        end += 1
+    return end - at
+
+
+def _heads_rows(lines: Sequence[Origin], at: int) -> bool:
+    """Whether a line without columns stands between rows of one table: a part's name."""
+    beside = (at - 1, at + 1)
+    inside = all(0 <= i < len(lines) and len(cells_of(lines[i].text)) > 1 for i in beside)
+    words = lines[at].text
+    return inside and not is_heading(words) and title_of(words) is not None
+
+
+# --- Lines --------------------------------------------------------------------------------------
+
+
+def _line_taken(read: Findings, lines: Sequence[Origin], at: int) -> int:
+    """Put one line where it belongs; return 1."""
+    line, following = lines[at], lines[at + 1] if at + 1 < len(lines) else None
+    words = " ".join(unmarked(line.text).split())
+    block = block_named(words)
+    if len(words) > LONGEST_ITEM:
+        _long_taken(read, line)
+    elif block or _is_said_again(read, words):
+        read.mode = block or read.mode
+        read.other.append(line)
+    elif read.mode == "notes":
+        _note_taken(read, line, words, following)
+    elif read.mode == "method":
+        _step_taken(read, line, words, following)
+    else:
+        _ingredient_taken(read, line, words, following)
+    return 1
+
+
+def _long_taken(read: Findings, line: Origin) -> None:
+    """A paragraph: a step once there are ingredients, and no ingredient itself."""
+    is_step = read.mode in ("ingredients", "method") and len(line.text) <= LONGEST_STEP
+    (read.method if is_step else read.other).append(line)
+
+
+def _is_said_again(read: Findings, words: str) -> bool:
+    """Whether a line is the heading just read once more, as the caption of its table."""
+    last = read.sections[-1] if read.sections else None
+    same = last is not None and bare_heading(words).casefold() == last.title.casefold()
+    return same and last is not None and bool(last.title) and not last.items
+
+
+def _note_taken(read: Findings, line: Origin, words: str, following: Origin | None) -> None:
+    """A note; or the heading of another part of the bread, if ingredients follow it."""
+    if _begins_part(words, following):
+        _begin_section(read, line, words)
+    else:
+        read.other.append(line)
+
+
+def _step_taken(read: Findings, line: Origin, words: str, following: Origin | None) -> None:
+    """A step; a heading in capitals ends the steps, an ingredient among them is one still."""
+    if _begins_part(words, following):
+        _begin_section(read, line, words)
+    elif is_shouted(words) and is_heading(words) and title_of(words) is None:
+        read.mode = "notes"
+        read.other.append(line)
+    elif not _is_prose(words) and len(words) < 80 and (items := known_items(line, words)):
+        items_added(read, items)
+    else:
+        made = made_in(line)
+        read.made += [made] if made else []
+        read.method.append(line)
+
+
+def _ingredient_taken(read: Findings, line: Origin, words: str, following: Origin | None) -> None:
+    inline = _INLINE.match(words)
+    if inline and title_of(inline[1]) and (items := items_in(line, inline[2])):
+        listed_added(read, line, bare_heading(inline[1]), items)
+    elif not _tells_yield(words) and _begins_section(read, words, following):
+        _begin_section(read, line, words)
+    elif is_only_made(words):
+        told = made_in(replace(line, text=words))
+        read.made += [replace(told, origin=line)] if told else []
+        read.other += [] if told else [line]
+    elif (sums := _sum(line, words)) and read.sections:
+        last = read.sections[-1]
+        read.sections[-1] = replace(last, sums=(*last.sums, *sums))
+    elif _is_prose(words):
+        _prose_taken(read, line, words)
+    else:
+        _rest_taken(read, line, words)
+
+
+def _tells_yield(words: str) -> bool:
+    """Whether a line is a yield and no heading: ``Yield: 12 rolls``, but not ``For 2 loaves:``."""
+    return is_only_made(words) and not words.endswith(":")
+
+
+def _rest_taken(read: Findings, line: Origin, words: str) -> None:
+    """An ingredient, the title, or a line that was not understood."""
+    items = () if _is_title(read, line, words) else items_in(line, words)
+    weighed = any(item.amount for item in items)
+    named = bool(read.title) and _is_ingredient(words)
+    if items and (weighed or named or read.mode == "ingredients"):
+        items_added(read, items)
+    elif read.mode == "ingredients":
+        (read.other if tells_share(words) else read.unread).append(line)
+    else:
+        read.title = read.title or bare_heading(words)
+        read.other.append(line)
+
+
+def _is_title(read: Findings, line: Origin, words: str) -> bool:
+    """Whether the first line names the bread, though it tells of an amount: ``Buns, 500 g flour``.
+
+    An ingredient begins with its amount or with a name that the table has.
+    """
+    if read.mode != "before" or read.title or read.other or _STARTS_AMOUNT.match(words):
+        return False
+    return not any(
+        ingredient_named(item.name) and words.casefold().startswith(item.name.casefold())
+        for item in items_in(line, words)
+    )
+
+
+def _prose_taken(read: Findings, line: Origin, words: str) -> None:
+    """A sentence: a step where it tells of one, else a note beside the ingredients."""
+    is_step = bool(_STEP.match(line.text) or _STARTS.match(words))
+    told = {word.casefold() for word in re.findall(r"[^\W\d]+", words)} & VERBS.keys()
+    if read.mode == "ingredients" and (is_step or told):
+        read.mode = "method" if is_step else read.mode
+        made = made_in(line)
+        read.made += [made] if made else []
+        read.method.append(line)
+        return
+    made = made_in(line) if read.mode == "before" else None
+    read.made += [made] if made else []
+    read.title = read.title or ("" if read.sections or words.endswith(".") else words)
+    read.other.append(line)
+
+
+def _is_prose(words: str) -> bool:
+    """Whether a line is a sentence: it begins as a step does, or it is long and has a full stop."""
+    count = len(words.split())
+    if _STEP.match(words):
+        return count > 2
+    if _STARTS.match(words):
+        return count > 3
+    says = count > 4 and words.endswith((".", "!")) and _SAYS.search(words)
+    return bool(says) or (count > 5 and words.endswith(".") and not _STARTS_AMOUNT.match(words))
+
+
+def _begins_part(words: str, following: Origin | None) -> bool:
+    """Whether a line heads a part whose ingredients follow, though the method has begun."""
+    if (
+        following is None
+        or len(following.text) > LONGEST_ITEM
+        or not (title_of(words) or is_heading(words))
+        or len(words.split()) > 6
+    ):
+        return False
+    after = unmarked(following.text)
+    return (
+        _STARTS_AMOUNT.match(after) is not None
+        and not _STEP.match(after)
+        and not _is_prose(after)
+        and bool(known_items(following, after))
+    )
+
+
+def _begins_section(read: Findings, words: str, following: Origin | None) -> bool:
+    """Whether a line heads a section: it is marked as a heading, or names a part and no amount."""
+    if _STARTS_AMOUNT.match(words) or len(words.split()) > 8:
+        return False
+    is_title = not read.title or bare_heading(words).casefold() == read.title.casefold()
+    if read.mode == "before" and is_title and not _weighs(following):
+        return False
+    if is_heading(words):
+        return read.mode == "ingredients" or title_of(words) is not None or _weighs(following)
+    named = title_of(words) is not None and len(words.split()) < 6 and not words.endswith(".")
+    if not named or words.casefold().startswith(("the ", "all ")) or _is_ingredient(words):
+        return False
+    if _is_first(read, words):
+        return False
+    known = any(words.casefold() == bare_heading(s.title).casefold() for s in read.sections)
+    follows = _weighs(following) or _names_part(read, following)
+    may_be_the_title = read.mode == "before" and not read.title
+    return follows and not known and (not may_be_the_title or bare_heading(words).lower() in STYLES)
+
+
+def _is_ingredient(words: str) -> bool:
+    """Whether a line without an amount is an ingredient: sesame seeds, but no levain."""
+    row = ingredient_named(without_use(words)[0])
+    return row is not None and row.kind not in ("starter", "egg")
+
+
+def _is_first(read: Findings, words: str) -> bool:
+    """Whether a part has just begun, and a line with an amount is its first: ``starter 20 %``."""
+    begun = bool(read.sections) and bool(read.sections[-1].title) and not read.sections[-1].items
+    return begun and any(item.amount for item in items_in(Origin("", 0, words), words))
+
+
+def _names_part(read: Findings, line: Origin | None) -> bool:
+    """Whether a line takes what was made under an earlier heading: ``all of the poolish``."""
+    words = set(plain_words(line.text)) if line else set()
+    titles = (set(plain_words(bare_heading(s.title))) for s in read.sections if s.title)
+    return len(words) < 7 and any(title <= words for title in titles)
+
+
+def _weighs(line: Origin | None) -> bool:
+    """Whether a line is an ingredient with its amount, or the first of a table's rows."""
+    if line is None or len(line.text) > LONGEST_ITEM:
+        return False
+    words = " ".join(unmarked(line.text).split())
+    if _is_prose(words) or is_only_made(words):
+        return False
+    return any(item.amount for item in items_in(line, words)) or len(cells_of(line.text)) > 1
+
+
+def _begin_section(read: Findings, line: Origin, words: str) -> None:
+    read.mode, read.into = "ingredients", None
+    read.sections.append(Section(bare_heading(words), (), (), line))
+
+
+# --- Sums ---------------------------------------------------------------------------------------
+
+
+def _sum(line: Origin, words: str) -> tuple[tuple[str, Amount, Origin], ...]:
+    """A total below the ingredients: ``379 g in all``, ``Total: 184.4 %``."""
+    plain = words.rstrip(".:")
+    if not TOTAL.fullmatch(plain):
+        return ()
+    return tuple((name, amount, line) for name, amount in _totals(plain))
+
+
+def _totals(words: str) -> Iterator[tuple[str, Amount]]:
+    found = next(amounts_in(words), None)
+    if found is not None:
+        yield "", found.amount

@@ -1,0 +1,1 @@
+"""A method to the steps of a process: its times, its places, its oven."""

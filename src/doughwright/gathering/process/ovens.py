@@ -1,0 +1,217 @@
+"""How hot the oven is: every setting a method tells, and which of them are one."""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from types import MappingProxyType
+
+from doughwright.documents.quantities import written
+from doughwright.gathering.gathered import Origin, OvenRead
+from doughwright.gathering.lines.numerals import plain
+from doughwright.gathering.process.places import COOLEST_OVEN
+from doughwright.units import ICE_POINT
+
+Settings = tuple[OvenRead, ...]
+"""What one state of an oven is called: ``220 °C/200 °C fan/gas 7``."""
+
+SAME_SETTING = 12.0
+"""Settings of one kind of oven so near, in K, are one: ``400 °F/200 °C`` (assumption)."""
+
+CELSIUS, FAHRENHEIT = range(140, 291), range(325, 551)
+"""What a number without a unit can only be where bread is baked (assumption)."""
+
+_ANY_CASE = re.IGNORECASE
+_KINDS: Mapping[str, str] = MappingProxyType(
+    {
+        **dict.fromkeys(("fan", "convection", "fan oven", "fan-assisted", "fan forced"), "fan"),
+        **dict.fromkeys(("conventional", "without a fan", "no fan", "static"), "conventional"),
+    }
+)
+_KIND = "|".join(sorted(_KINDS, key=len, reverse=True))
+_HEAT = re.compile(
+    rf"(?:\b(?P<before>{_KIND})[:\s]+)?\b(?P<low>\d{{2,3}})"
+    rf"(?:\s*(?:°\s*)?(?:-|–|to)\s*(?P<high>\d{{2,3}}))?\s*"
+    rf"(?:°|º|deg(?:rees)?\.?)?\s*(?P<unit>[CF]|celsius|fahrenheit)\b"
+    rf"(?:[\s(,]*(?P<after>{_KIND})\b(?!\s*\d))?",
+    _ANY_CASE,
+)
+_BARE = re.compile(
+    r"(?:\b(?:at|to|from|then|an?|pre-?heated)\s+(?:about\s+|around\s+)?|\boven:?\s+)(?P<low>\d{3})"
+    r"(?:\s*(?:-|–|to)\s*(?P<high>\d{3}))?(?:[\s-]*(?:°|º|deg(?:rees?)?\b\.?))?"
+    rf"(?:[\s(,]*(?P<kind>{_KIND})\b(?!\s*\d))?"
+    r"(?=\s*(?:$|[.,;:)/]|(?:for|and|then|in|with|after|until|or|on|once|when|the|bak\w+|oven|"
+    r"gas|to brown|as|\d{1,3}\s*(?:-|–|to|min|h))\b))",
+    _ANY_CASE,
+)
+_GAS = re.compile(r"\bgas(?:\s+mark)?\s*([1-9]\d?|[¼½]|1/[24])(?![\d°])", _ANY_CASE)
+_OVEN_WORDS = re.compile(
+    r"\b(?:oven|bak(?:e|es|ed|ing)|pre-?heat\w*|heat|degrees|temperature|start\w*|turn\w*|"
+    r"lower\w*|reduc\w*|drop\w*)\b|°",
+    _ANY_CASE,
+)
+_NO_BREAD = re.compile(
+    r"\b(?:oil|fry\w*|fried|syrup|caramel|sugar|milk|water|roast\w*|toast\w*|core|internal\w*)\b"
+    r"[^.;]{0,60}$",
+    _ANY_CASE,
+)
+_BREAD = re.compile(r"\b(?:oven|bak(?:e|es|ing)|pre-?heat\w*)\b", _ANY_CASE)
+_GLUE = frozenset(
+    (
+        *("or", "oven", "fan", "in", "a", "an", "for", "if", "using", "use", "with", "without"),
+        *("conventional", "convection", "assisted", "forced", "static", "electric", "gas", "mark"),
+        *("top", "bottom", "heat", "degrees", "setting", "about", "circulating", "is", "ovens"),
+    )
+)
+"""Words that stand between settings of one and the same bake."""
+
+
+def ovens_of(lines: Iterable[Origin]) -> tuple[OvenRead, ...]:
+    """Every oven setting of some lines in their order: temperatures above boiling, gas marks.
+
+    A number without a unit has the unit of the others, or the one that it can only be.
+
+    >>> line = Origin("a card", 9, "Preheat to 475 °F. Bake 15 minutes at 475, then lower to 425.")
+    >>> [oven_words(oven) for oven in ovens_of([line])]
+    ['475 °F', '475 °F', '425 °F']
+    """
+    told = [(line, list(ovens_in(line))) for line in lines]
+    units = {oven.unit for _, ovens in told for oven in ovens if oven.temperature}
+    unit = units.pop() if len(units) == 1 else ""
+    found = [
+        sorted([*ovens, *_bare(line, ovens, unit)], key=lambda oven: oven.start)
+        for line, ovens in told
+    ]
+    return tuple(oven for ovens in found for oven in ovens)
+
+
+def ovens_in(origin: Origin) -> Iterator[OvenRead]:
+    """Every oven setting of a line that says its unit.
+
+    >>> [(o.kind, o.mark) for o in ovens_in(Origin("a card", 9, "180°C fan/gas 6"))]
+    [('fan', ''), ('gas', '6')]
+    """
+    text = plain(origin.text)
+    found = []
+    for heat in _HEAT.finditer(text):
+        celsius = heat["unit"][0] in "cC"
+        low = _kelvin(heat["low"], celsius=celsius)
+        high = _kelvin(heat["high"] or heat["low"], celsius=celsius)
+        if min(low, high) <= COOLEST_OVEN or _is_something_else(text[: heat.start()]):
+            continue
+        kind = _KINDS.get((heat["after"] or heat["before"] or "").casefold(), "")
+        read = OvenRead(origin, low, kind, "", "°C" if celsius else "°F", high)
+        if low <= high:
+            found.append(replace(read, start=heat.start(), end=heat.end()))
+        else:  # from 230 to 200 °C
+            found.append(replace(read, high=low, start=heat.start("low"), end=heat.end("low")))
+            found.append(replace(read, temperature=high, start=heat.start("high"), end=heat.end()))
+    found += [
+        OvenRead(origin, None, "gas", gas[1], start=gas.start(), end=gas.end())
+        for gas in _GAS.finditer(text)
+    ]
+    yield from sorted(found, key=lambda oven: oven.start)
+
+
+def _is_something_else(before: str) -> bool:
+    """Whether hot oil, a syrup or a pan of nuts is meant, by what its sentence says before."""
+    sentence = re.split(r"[.;]\s", before)[-1]
+    return bool(_NO_BREAD.search(sentence)) and not _BREAD.search(sentence)
+
+
+def _bare(line: Origin, told: Sequence[OvenRead], unit: str) -> Iterator[OvenRead]:
+    """Settings without a unit: ``at 475``, ``200 degrees``."""
+    text = plain(line.text)
+    for found in _BARE.finditer(text):
+        sentence = re.split(r"[.;]\s", text[: found.end()])[-1]
+        is_read = any(oven.start < found.end() and found.start() < oven.end for oven in told)
+        low, high = int(found["low"]), int(found["high"] or found["low"])
+        own = unit if unit and low in _range_of(unit, wide=True) else _only_unit(low, high)
+        if is_read or not own or low % 5 or high < low or not _OVEN_WORDS.search(sentence):
+            continue
+        celsius = own == "°C"
+        ends = _kelvin(str(low), celsius=celsius), _kelvin(str(high), celsius=celsius)
+        kind = _KINDS.get((found["kind"] or "").casefold(), "")
+        yield OvenRead(line, ends[0], kind, "", own, ends[1], found.start("low"), found.end())
+
+
+def _range_of(unit: str, *, wide: bool) -> range:
+    if not wide:
+        return CELSIUS if unit == "°C" else FAHRENHEIT
+    return range(110, 325) if unit == "°C" else range(225, 601)
+
+
+def _only_unit(low: int, high: int) -> str:
+    units = [u for u in ("°C", "°F") if {low, high} <= set(_range_of(u, wide=False))]
+    return units[0] if len(units) == 1 else ""
+
+
+def _kelvin(number: str, *, celsius: bool) -> float:
+    return ICE_POINT + (float(number) if celsius else (float(number) - 32) / 1.8)
+
+
+# --- Which are one --------------------------------------------------------------------------------
+
+
+def grouped(ovens: Iterable[OvenRead]) -> list[Settings]:
+    """Settings by the bake they are of: ``220 °C/200 °C fan/gas 7`` is one in three kinds."""
+    groups: list[Settings] = []
+    for oven in ovens:
+        last = groups[-1][-1] if groups else None
+        if last is not None and last.origin == oven.origin and _are_glued(last, oven):
+            groups[-1] = (*groups[-1], oven)
+        else:
+            groups.append((oven,))
+    return groups
+
+
+def _are_glued(first: OvenRead, second: OvenRead) -> bool:
+    between = plain(first.origin.text[first.end : second.start]).casefold()
+    words = set(re.findall(r"[a-z]+", between))
+    parted = re.search(r"\d|[.;]\s", between)
+    if "to" in words or parted or not words <= _GLUE:
+        return False
+    return bool(words & {"or", "fan"} or re.search(r"[/()|,–-]", between) or not between.strip())
+
+
+def contradicts(group: Iterable[OvenRead]) -> bool:
+    """Whether settings of one kind of oven in a group are not one."""
+    by_kind: dict[str, list[float]] = {}
+    for oven in group:
+        if oven.temperature:
+            by_kind.setdefault(oven.kind, []).append(oven.temperature)
+    return any(max(told) - min(told) > SAME_SETTING for told in by_kind.values())
+
+
+def are_same(
+    first: Sequence[OvenRead], second: Sequence[OvenRead], within: float = SAME_SETTING
+) -> bool:
+    """Whether two groups set the oven alike, by the kinds of oven that both have."""
+    pairs = [(a, b) for a in first for b in second if a.temperature and b.temperature]
+    alike = [(a, b) for a, b in pairs if a.kind == b.kind] or pairs
+    if not alike:
+        marks = {oven.mark for oven in first if oven.mark}
+        return bool(marks & {oven.mark for oven in second})
+    apart = [abs((a.temperature or 0.0) - (b.temperature or 0.0)) for a, b in alike]
+    return min(apart) <= within
+
+
+def setting_of(group: Sequence[OvenRead]) -> OvenRead:
+    """The setting a formula takes of a group: the first temperature, before a mark."""
+    return next((oven for oven in group if oven.temperature), group[0])
+
+
+def oven_words(oven: OvenRead) -> str:
+    """An oven's setting as a formula says it.
+
+    >>> oven_words(OvenRead(Origin("a card", 1, "180°C fan"), 453.15, "fan"))
+    '180 °C fan'
+    """
+    if oven.temperature is None:
+        return f"gas mark {oven.mark}"
+    high = oven.high or oven.temperature
+    low = (
+        f"{written(oven.temperature, oven.unit).partition(' ')[0]}–"
+        if high > oven.temperature
+        else ""
+    )
+    return f"{low}{written(high, oven.unit)} {oven.kind}".strip()

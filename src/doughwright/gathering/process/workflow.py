@@ -1,0 +1,294 @@
+"""The steps of a process, as far as a method tells of them by its times and its oven."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import get_args
+
+from doughwright.documents.scalars import LONGEST_TIME
+from doughwright.engine.ingredients import plain_words
+from doughwright.errors import Notice
+from doughwright.gathering.drafted import DraftPreparation, DraftStep, StepVerb
+from doughwright.gathering.gathered import Choice, Doubt, Gathered, TimeRead
+from doughwright.gathering.process.baking import Baked, Course, Stage, baked
+from doughwright.gathering.process.ovens import Settings, oven_words, setting_of
+from doughwright.gathering.process.waiting import (
+    NOWHERE,
+    WAITS,
+    Landmarks,
+    Named,
+    landmarks_in,
+    of_a_part,
+    of_the_bulk,
+    of_the_dough,
+    of_the_pieces,
+)
+from doughwright.gathering.telling import as_key, time_words
+
+COOKED = ("scald", "tangzhong", "yudane", "paste", "roux", "porridge", "custard")
+"""What is put together over heat."""
+
+BAKE_TIME = "bake:time"
+ALL, THEN = "in all", "after the turn"
+"""The question of a time that may be the whole bake's, and its answers."""
+
+
+@dataclass(slots=True)
+class Workflow:
+    """The steps that a method tells of, and what it leaves open about their times."""
+
+    answers: Mapping[str, str]
+    steps: list[DraftStep] = field(default_factory=list)
+    doubts: list[Doubt] = field(default_factory=list)
+
+
+def workflow_of(
+    gathered: Gathered, parts: Sequence[DraftPreparation], answers: Mapping[str, str]
+) -> Workflow:
+    """The steps in the order of work; none where no time and no oven was found."""
+    work = Workflow(answers)
+    main = next((part.name for part in reversed(parts) if part.kind == "dough"), None)
+    if main is None or not (gathered.times or gathered.ovens):
+        return work
+    told = [time for time in gathered.times if time.high <= LONGEST_TIME]
+    named = Named(gathered.method, parts)
+    about = [(time, named.part_of(time) or _soaker(time, parts) or main) for time in told]
+    for part in sorted(parts, key=lambda part: part.name == main):
+        own = [time for time, name in about if name == part.name]
+        if part.kind in ("preferment", "soaker"):
+            work.steps += _ahead(part, own, work)
+    work.steps += _dough(main, gathered, [time for time, name in about if name == main], work)
+    return work
+
+
+def _soaker(time: TimeRead, parts: Sequence[DraftPreparation]) -> str:
+    """The soaker that a soak is of: the sentence names one of its lines."""
+    words = set(plain_words(time.sentence)) if time.verb == "soak" else set()
+    named = (
+        part.name
+        for part in parts
+        if part.kind == "soaker" and any(words & set(plain_words(li.name)) for li in part.lines)
+    )
+    return next(named, "")
+
+
+# --- What is made ahead ---------------------------------------------------------------------------
+
+
+def _ahead(
+    part: DraftPreparation, times: Sequence[TimeRead], work: Workflow
+) -> Iterator[DraftStep]:
+    """A preferment or a soaker is put together, and it waits."""
+    if part.kind == "preferment":
+        yield _mixed(part.name, times)
+        yield from _waits(part.name, list(of_a_part(times)), work)
+    else:
+        is_cooked = any(word in part.name.casefold() for word in COOKED)
+        verb: StepVerb = "cook" if is_cooked else "soak"
+        known = ("cook",) if is_cooked else ("soak", "rest", "retard")
+        time = next((time for time in times if time.verb in known), None)
+        yield _timed(replace(time, verb=verb), part.name) if time else DraftStep(verb, part.name)
+        cools = [time for time in times if time.verb == "cool" and is_cooked]
+        yield from (_timed(replace(time, at=""), part.name) for time in cools[:1])
+
+
+def _mixed(name: str, times: Sequence[TimeRead]) -> DraftStep:
+    """The mixing: where kneading is told, that, with what follows it in its sentence."""
+    mixes = [time for time in times if time.verb == "mix"]
+    first = next((time for time in mixes if "knead" in time.sentence.casefold()), None)
+    first = first or next(iter(mixes), None)
+    if first is None:
+        return DraftStep("mix", name)
+    joined = ("then", "further", "comma")
+    same = [t for t in mixes if t.sentence == first.sentence and t.origin == first.origin]
+    more = [t for t in same if t.start > first.start and t.role in joined]
+    return _timed(_together([first, *more]), name)
+
+
+def _together(times: Sequence[TimeRead]) -> TimeRead:
+    """Times of one step, one after the other."""
+    first = times[0]
+    if len(times) == 1:
+        return first
+    how = " and ".join(time_words(time.low, time.high) for time in times)
+    low, high = sum(time.low for time in times), sum(time.high for time in times)
+    return replace(first, low=low, high=high, how=how)
+
+
+# --- The dough ------------------------------------------------------------------------------------
+
+
+def _dough(
+    main: str, gathered: Gathered, times: Sequence[TimeRead], work: Workflow
+) -> Iterator[DraftStep]:
+    """The dough is mixed, rises, is divided, shaped, proofed, baked, and cools."""
+    times = list(of_the_dough(times, main))
+    marks = landmarks_in(gathered.method, times, gathered.ovens)
+    before = [time for time in times if not marks.is_behind(time, marks.baked)]
+    yield _mixed(main, before)
+    bulk, pieces = of_the_bulk(before, marks), of_the_pieces(before, marks)
+    bench = _bench(bulk, pieces, marks)
+    yield from _waits(main, [time for time in bulk if time not in bench], work)
+    if marks.divided != NOWHERE:
+        yield DraftStep("divide", main)
+    yield from _waits(main, bench, work)
+    if marks.shaped != NOWHERE:
+        yield DraftStep("shape", main)
+    yield from _waits(main, [time for time in pieces if time not in bench], work)
+    yield from _baked(main, gathered, times, work)
+    yield from _cooled(main, [time for time in times if marks.is_behind(time, marks.baked)])
+
+
+def _bench(
+    bulk: Sequence[TimeRead], pieces: Sequence[TimeRead], marks: Landmarks
+) -> list[TimeRead]:
+    """Rests of the divided dough before its proof."""
+    first = next((i for i, time in enumerate(pieces) if time.verb != "rest"), 0)
+    rests = [*(time for time in bulk if time.verb == "rest"), *pieces[:first]]
+    return [time for time in rests if marks.is_behind(time, marks.divided)]
+
+
+def _cooled(main: str, times: Sequence[TimeRead]) -> Iterator[DraftStep]:
+    cools = [time for time in times if time.verb in ("cool", "rest") and time.role != "or"]
+    if cools:
+        whole = _together(cools)
+        yield _timed(replace(whole, verb="cool", at=""), main)
+
+
+def _waits(name: str, times: Sequence[TimeRead], work: Workflow) -> Iterator[DraftStep]:
+    """The waits of a part; where a method offers another time, the one that was answered."""
+    for at, time in enumerate(times):
+        if time.role == "or" and at and _is_beside(times[at - 1], time):
+            continue
+        others = [t for t in times[at + 1 : at + 2] if t.role == "or" and _is_beside(time, t)]
+        taken = _chosen([time, *others], work) if others else time
+        repeated = time.role == "total" and any(t.verb == time.verb for t in times[:at])
+        if not repeated and not (
+            time.role in ("most", "first") and at and _is_beside(times[at - 1], time)
+        ):
+            yield _timed(taken, name)
+
+
+def _is_beside(first: TimeRead, second: TimeRead) -> bool:
+    return (first.origin, first.sentence) == (second.origin, second.sentence)
+
+
+def _chosen(times: Sequence[TimeRead], work: Workflow) -> TimeRead:
+    """The time that was chosen among those a sentence offers, the first while nobody has."""
+    first = times[0]
+    key = f"{first.origin.line}:{first.verb}:time"
+    count = sum(doubt.key.startswith(key) for doubt in work.doubts)
+    key = f"{key} {count + 1}" if count else key
+    words = [" ".join(filter(None, (_spoken(time), time.at))) for time in times]
+    choices = tuple(Choice(as_key(word), word) for word in dict.fromkeys(words))
+    if len(choices) < 2:
+        return first
+    by_key = {as_key(word): time for word, time in zip(words, times, strict=True)}
+    given = work.answers.get(key, "")
+    answer = given if given in by_key else ""
+    notice = Notice.of("gather-alternatives", name=first.verb, read=first.sentence.strip())
+    work.doubts.append(Doubt(key, notice, choices, answer, blocks=False))
+    return by_key.get(answer, first)
+
+
+def _spoken(time: TimeRead) -> str:
+    return f"{time.verb} {time_words(time.low, time.high)}"
+
+
+def _timed(time: TimeRead, name: str) -> DraftStep:
+    """A step with its time; one that says only how long at most has none."""
+    verb = next(verb for verb in get_args(StepVerb) if verb == time.verb)
+    is_limit = time.role == "most" and verb in WAITS
+    return DraftStep(
+        verb=verb,
+        of=name,
+        time=None if is_limit else (time.low, time.high),
+        origin=time.origin,
+        words=time.sentence.strip(" ;"),
+        at=time.at if verb in WAITS else "",
+        how=time.how,
+    )
+
+
+# --- The bake -------------------------------------------------------------------------------------
+
+
+def _baked(
+    main: str, gathered: Gathered, times: Sequence[TimeRead], work: Workflow
+) -> Iterator[DraftStep]:
+    """It goes into the oven: in two steps where the oven is turned and the first has its time."""
+    told = baked(gathered.ovens, times, gathered.method)
+    course = _course(told, work)
+    steps = list(_steps_of(course, main))
+    if steps:
+        beside = (*steps[0].beside, *_beside(told))
+        steps[0] = replace(steps[0], beside=beside)
+    yield from steps
+
+
+def _course(told: Baked, work: Workflow) -> Course:
+    """The reading of a bake that was answered; without the open time while nobody has."""
+    if told.if_all is None or told.if_then is None:
+        return told.course
+    given = work.answers.get(BAKE_TIME, "")
+    readings = {ALL: told.if_all, THEN: told.if_then}
+    choices = tuple(Choice(key, _course_words(course)) for key, course in readings.items())
+    read = told.open_from.text.strip() if told.open_from else ""
+    notice = Notice.of("gather-bake-time", read=read)
+    answer = given if given in readings else ""
+    work.doubts.append(Doubt(BAKE_TIME, notice, choices, answer, blocks=False))
+    return readings.get(answer, told.course)
+
+
+def _course_words(course: Course) -> str:
+    """A bake in one line: ``10 min at 230 °C, then 25 min at 200 °C``."""
+    stages = [
+        f"{time_words(*stage.time)} at {_oven(stage.settings)}"
+        if stage.time
+        else f"some time at {_oven(stage.settings)}"
+        for stage in course.stages
+    ]
+    whole = f"; {time_words(*course.total)} in all" if course.total else ""
+    return ", then ".join(stages) + whole
+
+
+def _steps_of(course: Course, main: str) -> Iterator[DraftStep]:
+    """A bake as a formula writes it: in two steps, or in one where the first has no time."""
+    stages = [stage for stage in course.stages if stage.time or stage.settings]
+    if len(stages) > 1 and stages[0].time is None:
+        first, second = stages
+        then = _oven(second.settings)
+        beside = (f"at {then}: {time_words(*second.time)}",) if second.time else ()
+        step = _of_stage(replace(first, time=course.total, timed_in=second.timed_in), main)
+        yield replace(step, then=then, beside=(*step.beside, *beside))
+    else:
+        yield from (_of_stage(stage, main) for stage in stages)
+
+
+def _of_stage(stage: Stage, main: str) -> DraftStep:
+    """One bake step, with the sentences that tell of its time and of its oven."""
+    said = stage.timed_in or stage.set_in
+    apart = stage.set_in if stage.set_in != said and stage.settings else None
+    return DraftStep(
+        verb="bake",
+        of=main,
+        time=stage.time,
+        oven=_oven(stage.settings),
+        origin=said,
+        how=stage.how,
+        beside=(f"oven: line {apart.line}: {apart.text}",) if apart else (),
+    )
+
+
+def _oven(settings: Settings) -> str:
+    return oven_words(setting_of(settings)) if settings else ""
+
+
+def _beside(told: Baked) -> Iterator[str]:
+    """What a method says of the oven and a formula does not."""
+    if told.preheat:
+        yield f"preheat: {_oven(told.preheat)}"
+    if told.several:
+        words = (" / ".join(map(oven_words, group)) for group in told.several)
+        yield f"oven: {', '.join(words)}: which of them holds is not said here"
+    if told.turned:
+        yield "oven: it is turned, and to what is not read"

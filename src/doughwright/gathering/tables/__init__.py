@@ -1,0 +1,1 @@
+"""Tables of weights and percentages: their heads, columns and parts."""

@@ -1,0 +1,1 @@
+"""Amounts to weights: measures, eggs and packets, and what has to be asked first."""
