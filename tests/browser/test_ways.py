@@ -108,6 +108,22 @@ def test_a_pasted_recipe_is_asked_about_settled_and_becomes_a_bread(
     expect(page.get_by_label("Amount of whole milk in dough")).to_have_value("305 g")
 
 
+@pytest.mark.parametrize("phone", [True, False])
+def test_a_draft_is_there_again_on_the_way_back(opened: Opening, *, phone: bool) -> None:
+    page = opened.page("/breads/gather", phone=phone)
+    text = "500 g strong white flour\n1 cup whole milk\n9 g salt\n7 g instant yeast"
+    page.get_by_label("The recipe", exact=True).fill(text)
+    page.get_by_role("button", name="Make a draft").click()
+    page.get_by_role("link", name="To the first question").click()
+    expect(page.locator("#next")).to_be_focused()
+    page.get_by_role("link", name="Breads", exact=True).click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Breads")
+    page.go_back()
+    expect(page.get_by_role("main")).to_contain_text("whose measure is it?")
+    page.get_by_role("button", name="Begin anew").click()
+    expect(page.get_by_label("The recipe", exact=True)).to_have_value(text)
+
+
 def test_a_plan_is_made_without_script(opened: Opening) -> None:
     page = opened.page("/breads/leek-and-curd-pockets/plan", script=False, phone=True)
     page.get_by_label("Room", exact=True).fill("18 °C")

@@ -106,7 +106,7 @@ def test_the_table_as_json_and_the_picture_to_a_file(tmp_path: Path) -> None:
 def test_one_file_is_too_few_and_what_is_not_there_cannot_be_read(tmp_path: Path) -> None:
     alone = run(LOAF)
     assert alone.exit_code == 1
-    assert "2 to 12 can." in alone.stderr
+    assert "side by side are 2 to 12 sources; here: 1." in alone.stderr
     missing = run(LOAF, str(tmp_path / "nowhere.yaml"))
     assert missing.exit_code == 3
     kitchen = run(LOAF, str(EXAMPLES / "harbour-lane.kitchen.yaml"))

@@ -131,3 +131,10 @@ def test_thresholds_are_in_order() -> None:
     ):
         values = [threshold(name) for name in rising]
         assert values == sorted(values)
+
+
+# common practice, no source: the richest brioches hold about as much butter as flour;
+# butter is 81.11 % fat (USDA SR28, NDB 01145): 100 % of it are 81 % of fat, 130 % are 105 %
+@pytest.mark.parametrize(("butter", "said"), [(100.0, []), (130.0, ["fat-high"])])
+def test_more_fat_than_flour_is_named(butter: float, said: list[str]) -> None:
+    assert codes(water=50.0, unsalted_butter=butter) == said

@@ -105,7 +105,7 @@ def test_a_unit_is_a_whole_word(text: str) -> None:
         ("５００ｇ", 500, "g", ()),
         ("75 %", 75, "%", ()),
         ("5 parts", 5, "part", ()),
-        ("2 c. à soupe", 2, "tbsp", ()),
+        ("2 c. à soupe", 2, "tbsp", ("metric",)),
     ],
 )
 def test_an_amount_has_its_unit_and_its_modifiers(

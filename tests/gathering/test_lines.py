@@ -4,6 +4,7 @@ import pytest
 
 from doughwright.gathering.gathered import Item, Origin
 from doughwright.gathering.lines.items import items_of
+from doughwright.gathering.lines.line_items import items_in
 from doughwright.gathering.lines.names import candidates, described, is_stage, may_mean
 
 
@@ -425,3 +426,107 @@ def test_a_word_that_leaves_it_open_says_what_it_may_mean() -> None:
     assert may_mean("fresh yeast") == ()
     assert candidates("harbour lane bread flour")[0] == "strong white flour"
     assert is_stage("Poolish")
+
+
+# --- One amount of several things, or of as much as it takes --------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        (
+            "450 g flour (400 g white, 50 g wholemeal)",
+            [("white flour", 400, "g"), ("wholemeal flour", 50, "g")],
+        ),
+        (
+            "500 g flour: 400 g strong white and 100 g rye flour",
+            [("strong white flour", 400, "g"), ("rye flour", 100, "g")],
+        ),
+        (
+            "500 g flour (80% strong white, 20% rye flour)",
+            [("strong white flour", 400, "g"), ("rye flour", 100, "g")],
+        ),
+        # these do not add up, or tell where it goes: one amount stays one
+        ("450 g flour (400 g white, 100 g wholemeal)", [("flour", 450, "g")]),
+        ("100 g starter (50 g flour and 50 g water)", [("starter", 100, "g")]),
+    ],
+)
+def test_brackets_that_take_an_amount_apart_are_its_lines(
+    line: str, expected: list[tuple[str, float, str]]
+) -> None:
+    assert [brief(item) for item in items(line)] == expected
+    origin = Origin("pasted text", 7, line)
+    assert [brief(item) for item in items_in(origin, line)] == expected
+
+
+@pytest.mark.parametrize(
+    ("line", "ends"),
+    [
+        ("340 g water plus 20 g more if needed", [(340, 360)]),
+        ("340 g water (plus up to 20 g if the dough is dry)", [(340, 360)]),
+        ("340-350 g water, plus 10 g if necessary", [(340, 360)]),
+        ("300 ml milk, plus 1-2 tbsp if needed", [(300, 300), (0, 2)]),
+    ],
+)
+def test_what_is_taken_if_needed_is_a_range(line: str, ends: list[tuple[float, float]]) -> None:
+    found = [item.amount for item in items(line)]
+    assert [(a.low, a.high) for a in found if a] == ends
+
+
+def test_every_choice_in_brackets_is_one() -> None:
+    found = only("15 g fresh yeast (or 7 g active dry, or 5 g instant)")
+    assert brief(found) == ("fresh yeast", 15, "g")
+    assert [brief(one) for one in found.alternatives] == [
+        ("active dry yeast", 7, "g"),
+        ("instant yeast", 5, "g"),
+    ]
+    milk = only("200 ml warm milk (or half milk, half water)")
+    assert (brief(milk), len(milk.alternatives)) == (("milk", 200, "ml"), 1)
+
+
+def test_sticks_and_spoons_are_one_amount() -> None:
+    found = only("1 stick plus 2 Tbsp butter, divided")
+    assert brief(found) == ("butter", 1, "stick")
+    assert found.amount is not None
+    assert [(more.best, more.unit) for more in found.amount.more] == [(2, "tbsp")]
+    assert found.divided
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("1 egg beaten", ("egg", 1, "")),
+        ("egg beaten", ("egg", None, None)),
+        ("Yeast, fresh 1%", ("Yeast, fresh", 1, "%")),
+        ("milk, 2%", ("milk, 2%", None, None)),
+        ("200 g wholemeal", ("wholemeal flour", 200, "g")),
+        ("100 g whole wheat", ("whole wheat flour", 100, "g")),
+        ("a walnut of lard", ("lard", 1, "knob")),
+        ("½ cube yeast", ("fresh yeast", 0.5, "cube")),
+        ("1 sachet yeast", ("yeast", 1, "sachet")),
+    ],
+)
+def test_a_name_says_what_it_is_and_no_more(
+    line: str, expected: tuple[str, float | None, str | None]
+) -> None:
+    assert brief(only(line)) == expected
+
+
+def test_a_yolk_is_of_the_eggs_beside_it() -> None:
+    eggs, yolk = items("2 large eggs + 1 egg yolk")
+    assert eggs.amount is not None
+    assert yolk.amount is not None
+    assert eggs.amount.modifiers == yolk.amount.modifiers == ("large",)
+
+
+def test_a_cup_holds_what_its_line_says() -> None:
+    found = only("2 cups bread flour (1 cup = 200 ml)").amount
+    assert found is not None
+    assert found.package is not None
+    assert (found.best, found.package.best, found.package.unit) == (2, 200, "ml")
+
+
+def test_fat_to_fry_an_ingredient_in_may_go_with_it() -> None:
+    onions = only("50 g butter for frying the onions")
+    assert (onions.use, onions.may_be) == ("dough", "filling")
+    assert only("1 l oil for frying").use == "dusting"

@@ -206,7 +206,7 @@ def test_the_document_holds_both_bakes_and_tells_how_a_time_was_worked_out() -> 
     text = formula_text(drafted(WHOLE[0][0]))
     document = read_document(text).document
     assert isinstance(document, FormulaDocument)
-    told = [(str(s.oven), str(s.lasts)) for s in document.process if s.verb == "bake"]
+    told = [(str(s.oven), str(s.took)) for s in document.process if s.verb == "bake"]
     assert told == [("240 °C", "15 min"), ("200 °C", "25 min")]
     assert "; 40 min in all, less 15 min" in text
 

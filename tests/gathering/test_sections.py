@@ -14,6 +14,7 @@ from doughwright.gathering.pages.sections import text_gathered
 from doughwright.gathering.pages.titles import title_of
 from doughwright.gathering.process.ovens import ovens_in
 from doughwright.gathering.process.times import times_in
+from doughwright.render.messages import words
 from doughwright.units import ICE_POINT
 
 BUNS = """\
@@ -316,6 +317,10 @@ def test_a_book_is_not_read() -> None:
     with pytest.raises(DocumentError) as caught:
         text_gathered("flour " * 100_000)
     assert caught.value.problems[0].code == "gather-too-long"
+    assert caught.value.problems[0].values["what"] == "signs"
+    with pytest.raises(DocumentError) as caught:
+        text_gathered("flour\n" * 6_000)
+    assert "it has 6000 lines, and 5000 are read at most" in words(caught.value.problems[0])
 
 
 FRAGMENTS = st.sampled_from(

@@ -10,7 +10,7 @@ import pytest
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
 from doughwright.gathering.pages.sections import text_gathered
-from doughwright.gathering.process.times import lastings, sentences_of
+from doughwright.gathering.process.lengths import lastings, sentences_of
 from doughwright.gathering.telling import time_words
 from doughwright.gathering.writing import formula_text
 

@@ -125,7 +125,7 @@ def test_a_change_of_a_bread_in_a_line(edits: list[Edit], said: list[str]) -> No
 def test_of_steps_that_do_the_same_it_says_which() -> None:
     hearth = example("rye-and-wheat-hearth-loaf")
     assert told(hearth, SetValue(("process", 5, "until"), "1.7x")) == [
-        "second ferment dough: until 1.6x → 1.7x"
+        "ferment dough 2: until 1.6x → 1.7x"
     ]
 
 

@@ -337,7 +337,8 @@ def test_s01_eggs_that_are_counted_do_not_break(solve: Solve) -> None:
     # 25·0.75 = 18.75 g less water
     text = CHALLAH.replace("500 g", "670 g").replace("186.6 g", "5 large")
     done = asked(solve("yield: {pieces: 10}\n" + text.lstrip("\n")), "7 pieces")
-    assert written(done, "dough")["egg"] == "175 g"
+    assert written(done, "dough")["egg"] == "3.5 large"
+    assert grams(done, "dough")["egg"] == pytest.approx(175)
     (said,) = done.notices
     assert (said.code, said.values["whole"], said.values["more"]) == ("eggs-not-whole", 3, 4)
     assert said.values["beaten"] == pytest.approx(0.025)

@@ -199,3 +199,34 @@ def test_a_stiff_biga_in_the_cool_is_refused_at_a_time_it_can_be_asked_for() -> 
     longest = float(str(problem.values["longest"])) / 60
     hours, minutes = divmod(round(longest), 60)
     assert rework_asked(before, ORDINARY, f"biga 40 % in {hours} h {minutes} min at 16 °C")
+
+
+@pytest.mark.parametrize(
+    "wish",
+    [
+        "poolish 30 % in 3 h at 90 °C",
+        "poolish 30 % at 200 °C",
+        "ferment dough in 2 h at 70 °C",
+        "ferment dough in 12 h at 90 °C",
+    ],
+)
+def test_a_place_that_kills_yeast_is_refused_whatever_the_time(wish: str) -> None:
+    # near 49 °C its proteins fail (Caspeta and Nielsen 2015, properties/mixing.tsv)
+    with pytest.raises(DocumentError) as caught:
+        rework_asked(bread(text_of("seeded-flatbread")), ORDINARY, wish)
+    (problem,) = caught.value.problems
+    assert problem.code == "place-kills-yeast"
+    assert problem.values["kills"] == pytest.approx(273.15 + 49)
+
+
+@pytest.mark.parametrize(("at", "warned"), [("47 °C", 1), ("40 °C", 0)])
+@pytest.mark.parametrize(
+    "wish", ["ferment dough in 2 h at {}", "poolish 30 % at {}", "poolish 30 % in 3 h at {}"]
+)
+def test_a_place_warmer_than_the_model_was_checked_in_is_said(
+    wish: str, at: str, warned: int
+) -> None:
+    # checked to 45 °C (model card of the fermentation)
+    done = rework_asked(bread(text_of("seeded-flatbread")), ORDINARY, wish.format(at))
+    said = [notice.code for notice in done.notices]
+    assert said.count("place-warmer-than-checked") == warned

@@ -8,6 +8,7 @@ import pytest
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.reading import read_document
 from doughwright.engine.overall import hydration
+from doughwright.errors import DocumentError
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import kitchen_from
 from doughwright.reworking.rework import Rework, reworked_text, solved_document
@@ -129,3 +130,102 @@ def test_no_more_digits_are_written_than_can_be_weighed(
         for text in amounts(done, preparation).values():
             if text.endswith(("%", " g")):
                 assert len(text.split("–")[0].split()[0].partition(".")[2]) <= decimals, text
+
+
+# --- as far as water goes -------------------------------------------------------------------------
+
+LITTLE_WATER = """
+preparations:
+  dough:
+    kind: dough
+    ingredients: {strong white flour: 500 g, milk: 280 g, water: 10 g, oil: 60 g, salt: 8 g}
+"""
+
+
+def test_what_water_there_is_is_taken_and_the_rest_said(solve: Solve) -> None:
+    # 60 g / 0.8111 are 73.97 g of butter with 13.27 g of water (17.94 %); 10 g are poured.
+    # 280 g × 0.8813 + 10 g are 256.76 g of water: 51.35 %, and 3.27 g more are 52.01 %
+    done = asked(solve(LITTLE_WATER), "unsalted butter for oil")
+    assert "water" not in amounts(done, "dough")
+    assert "water" not in done.conserves
+    (said,) = (n for n in done.notices if n.code == "water-kept-in-part")
+    expected = {"water": 0.01327, "taken": 0.01, "left": 0.00327, "was": 0.51353, "now": 0.52007}
+    found = {key: float(str(said.values[key])) for key in expected}
+    assert found == pytest.approx(expected, abs=1e-5)
+    assert hydration(done.formula.solution) == pytest.approx(0.52007, abs=2e-5)
+
+
+@pytest.mark.parametrize(
+    ("name", "there", "back"),
+    [
+        ("leek-and-curd-pockets", "oil for butter", "butter for oil"),
+        ("cardamom-knots", "salted butter", "unsalted butter"),
+    ],
+)
+def test_there_and_back_is_as_it_was(name: str, there: str, back: str) -> None:
+    before = bread(name)
+    done = asked(asked(before, there).formula, back)
+    assert "water" in done.conserves
+    assert not codes(done)
+    assert hydration(done.formula.solution) == pytest.approx(hydration(before.solution), abs=5e-5)
+
+
+@pytest.mark.parametrize("name", ["cardamom-knots", "leek-and-curd-pockets"])
+def test_one_dry_yeast_for_another_says_nothing_of_water(name: str) -> None:
+    done = asked(bread(name), "active dry yeast")
+    assert "water" in done.conserves
+    assert not {"water-not-kept", "water-kept-in-part"} & codes(done)
+
+
+def test_a_scald_is_not_drained() -> None:
+    loaf = bread("scalded-pan-loaf")
+    with pytest.raises(DocumentError) as caught:
+        asked(loaf, "hydration 42 %")
+    (problem,) = caught.value.problems
+    assert "water in scald" in str(problem.values["rest"])
+    done = asked(loaf, "fresh yeast")
+    assert amounts(done, "scald")["water"] == "24 %"
+    assert "water-not-kept" in codes(done)
+
+
+def test_a_flour_that_wants_less_water_than_can_come_off_makes_a_softer_dough() -> None:
+    # 15 % of wholemeal flour × 0.08 are 1.2 % of water, and all that is poured is in the scald
+    before = bread("scalded-pan-loaf")
+    done = asked(before, "strong white flour for wholemeal flour")
+    (said,) = (n for n in done.notices if n.code == "flour-wants-less")
+    flour = before.solution.total_flour
+    assert float(str(said.values["left"])) == pytest.approx(0.012 * flour)
+    assert amounts(done, "scald")["water"] == "24 %"
+
+
+def test_a_poolish_that_gives_water_is_said_to_be_stiffer(solve: Solve) -> None:
+    # 150 g of water on 500 g; 18 % are 90 g: the dough's 50 g go, and 10 g of the poolish's
+    before = solve("""
+    preparations:
+      poolish: {kind: preferment, ingredients: {flour: 100 g, water: 100 g, instant yeast: 1 g}}
+      dough: {kind: dough, from: [poolish], ingredients: {flour: 400 g, water: 50 g, salt: 10 g}}
+    """)
+    done = asked(before, "hydration 18 %")
+    assert amounts(done, "poolish")["water"] == "90 g"
+    assert "water" not in amounts(done, "dough")
+    (said,) = (n for n in done.notices if n.code == "preparation-drier")
+    assert said.values["name"] == "poolish"
+    assert float(str(said.values["water"])) == pytest.approx(0.010)
+
+
+@pytest.mark.parametrize("wish", ["scald 8 % with 0 times the water", "poolish 20 % hydration 0 %"])
+def test_flour_is_not_wetted_with_no_water(wish: str) -> None:
+    with pytest.raises(DocumentError) as caught:
+        asked(bread("cold-retarded-tin-loaf"), wish)
+    assert caught.value.problems[0].code == "not-above-zero"
+
+
+def test_without_its_scald_no_water_boils_and_its_note_is_told() -> None:
+    before = bread("scalded-pan-loaf")
+    done = asked(before, "no scald")
+    dough = done.document.preparations["dough"]
+    assert dough.ingredients["water"].at is None
+    assert dough.note is None
+    assert "scald-water-as-any" in codes(done)
+    (said,) = (n for n in done.notices if n.code == "note-gone")
+    assert said.values["read"] == before.document.preparations["scald"].note

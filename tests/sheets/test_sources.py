@@ -154,9 +154,44 @@ def test_what_most_have_not_is_the_middle_of_those_that_have_it(four: list[Sourc
     oil = row(sheet, "ingredients", "canola oil")  # one of four
     assert oil.counted == (2,)
     assert oil.middle.value == pytest.approx(51 / 561)
-    butter = row(sheet, "ingredients", "unsalted butter")  # two of four: nobody is left out
-    assert butter.counted == (0, 1, 2, 3)
-    assert butter.middle.value == pytest.approx(0.25)  # 0, 0, 50, 70
+    butter = row(sheet, "ingredients", "unsalted butter")  # two of four
+    assert butter.counted == (0, 1)
+    assert butter.middle.value == pytest.approx(0.6)  # 50 and 70; 25 % is in nobody's dough
+
+
+def test_kinds_of_yeast_have_a_middle_that_somebody_uses_and_none_stands_apart(
+    solve: Solve,
+) -> None:
+    dough = (
+        "preparations: {{dough: {{kind: dough, ingredients: {{flour: 1 kg, {0}, salt: 20 g}}}}}}"
+    )
+    said = [
+        "water: 650 g, fresh yeast: 30 g",
+        "water: 640 g, fresh yeast: 30 g",
+        "water: 650 g, instant yeast: 10 g",
+        "milk: 700 g, instant yeast: 10 g",
+        "water: 660 g, instant yeast: 10 g",
+        "water: 650 g, instant yeast: 10 g",
+    ]
+    sources = [Source(str(i), solve(dough.format(each))) for i, each in enumerate(said)]
+    sheet = sources_sheet(sources[:4])
+    # 2 of 4 each: 3 % of fresh yeast; 1 % of instant yeast is 1/0.33 = 3.03 % as fresh
+    assert row(sheet, "ingredients", "fresh yeast").middle.value == pytest.approx(0.03)
+    assert row(sheet, "ingredients", "instant yeast").middle.value == pytest.approx(
+        0.0303, rel=1e-3
+    )
+    whole = sources_sheet(sources)
+    parts = [r for table in whole.tables for r in table.rows if r.part]
+    assert {r.name for r in parts} >= {"water", "whole milk", "fresh yeast", "instant yeast"}
+    assert not any(r.apart for r in parts)  # the milk dough has no water, and is not off for it
+
+
+def test_a_group_stands_apart_where_its_parts_do_not(solve: Solve) -> None:
+    dough = "preparations: {{dough: {{kind: dough, ingredients: {{flour: 1 kg, water: {0}}}}}}}"
+    milk = "preparations: {dough: {kind: dough, ingredients: {flour: 1 kg, milk: 1.2 kg}}}"
+    waters = [dough.format(each) for each in ("640 g", "650 g", "660 g", "650 g")]
+    sheet = sources_sheet([Source(t, solve(t)) for t in (*waters, milk)])
+    assert row(sheet, "ingredients", "liquids").apart == (4,)  # 120 % where 65 % is the middle
 
 
 def test_times_and_ovens_are_of_those_that_say_them(four: list[Source]) -> None:

@@ -83,3 +83,20 @@ def test_a_bread_that_is_not_there_is_said_so(paired: Client) -> None:
 def test_sizes_are_read_as_a_baker_writes_them() -> None:
     assert sizes_in("") is None
     assert sizes_in("6, 8;10 12") == (6, 8, 10, 12)
+
+
+def test_what_its_author_is_to_mend_stands_before_the_card_and_not_on_it(pockets: Client) -> None:
+    text = library.newest("formula", "pockets").text
+    unsaid = re.sub(r"(oven: \d+ °C) (?:fan|conventional)", r"\1", text)
+    unsaid = re.sub(r"(?m)^( *)oven: (?:fan|conventional)\n", "", unsaid)
+    unsaid = re.sub(r"oven: fan, |, oven: fan", "", unsaid)
+    assert unsaid != text
+    library.save(unsaid, key="unsaid", expected=0, message="", now=timezone.now())
+    page = pockets.get("/breads/unsaid/card").content.decode()
+    before, _, card = page.partition('class="card-leaf"')
+    assert "Before you give it away" in before
+    assert "does not say for which kind of oven" in before
+    assert "Before you give it away" not in card
+    assert "the oven one without a fan" in card
+    given = pockets.get("/breads/unsaid/card.html").content.decode()
+    assert "Before you give it away" not in given

@@ -115,7 +115,7 @@ def test_an_answer_can_be_taken_back(paired: Client) -> None:
     assert ("us", " checked") in radios
     assert ("", "") in radios, "it can be left open again"
     words = shown(given_text(paired, **{"a:system": "us"}))
-    assert "Settled: “1 1/4 cups” of whole milk" in words
+    assert "Settled: US cup Asked was: “1 1/4 cups” of whole milk" in words
     assert "open it again" in words
     assert "not settled" not in words
     assert "Say whose cups" not in words

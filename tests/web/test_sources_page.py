@@ -56,7 +56,7 @@ def test_three_breads_with_their_middle_and_picture(library: Client) -> None:
 def test_one_bread_is_not_enough(library: Client) -> None:
     page = library.get("/compare?bread=scalded-pan-loaf")
     assert page.status_code == 422
-    assert "1 sources cannot be laid side by side here: 2 to 12 can." in said(page)
+    assert "Laid side by side are 2 to 12 sources; here: 1." in said(page)
 
 
 def test_a_bread_that_is_not_there_is_said_and_the_others_stand(library: Client) -> None:
@@ -108,10 +108,45 @@ def test_without_a_name_nothing_is_saved_and_the_page_says_so(library: Client) -
 def test_a_start_from_one_alone_is_refused(library: Client) -> None:
     page = library.post("/compare/start", {"bread": THREE[:1], "name": "Alone"})
     assert page.status_code == 422
-    assert "2 to 12 can." in said(page)
+    assert "2 to 12 sources; here: 1." in said(page)
 
 
 def test_it_is_for_those_who_were_let_in(db: None) -> None:
     del db
     assert Client().get("/compare").status_code == 401
     assert Client().post("/compare/start", {}).status_code == 401
+
+
+def test_none_chosen_is_said_and_a_first_visit_is_not(library: Client) -> None:
+    assert library.get("/compare").status_code == 200
+    page = library.get("/compare?lay=yes")
+    assert page.status_code == 422
+    assert "2 to 12" in said(page)
+    assert 'role="alert"' in page.content.decode()
+
+
+def test_the_sources_are_numbered_once_and_the_picture_stands_before_the_tables(
+    library: Client,
+) -> None:
+    body = library.get(HERE).content.decode()
+    assert body.index("<svg") < body.index("<table")
+    listed_once = re.search(r'<section aria-labelledby="which-title".*?</section>', body, re.DOTALL)
+    assert listed_once is not None
+    links = re.findall(r'<a href="/breads/([^"]+)">', listed_once[0])
+    assert links == list(THREE)
+    rows = re.findall(r"<tr role=\"row\"[^>]*>.*?</tr>", body, re.DOTALL)
+    in_cells = [row for row in rows if "<td" in row and "columnheader" not in row]
+    assert in_cells
+    assert not any("Scalded pan loaf" in row for row in in_cells), "no name beside a figure"
+
+
+def test_no_two_landmarks_of_the_page_have_one_name(library: Client) -> None:
+    body = library.get(HERE).content.decode()
+    named = re.findall(r'<(?:section|div)[^>]*?aria-labelledby="([^"]+)"', body)
+    assert len(named) == len(set(named))
+
+
+def test_the_middle_of_the_page_and_of_the_new_bread_are_told_apart(library: Client) -> None:
+    words = said(library.get(HERE))
+    assert "a figure may stand higher than Middle above" in words
+    assert "Its times are medians too: nobody took them yet." in words

@@ -18,7 +18,11 @@ from doughwright.gathering.writing import formula_text
 from doughwright.render.messages import remedy, words
 
 SYSTEMS = ("us", "metric", "imperial", "nordic", "japanese", "australian")
-OTHERS = {"amount": "how much, as a recipe says it", "ingredient": "any name of the table"}
+OTHERS = {
+    "amount": "how much, as a recipe says it",
+    "ingredient": "any name of the table",
+    "shares": "60 g for the dough, 40 g for the filling",
+}
 SIZES = ("small", "medium", "large", "extra large", "jumbo")
 
 

@@ -19,13 +19,14 @@ from doughwright.render.differences import difference_lines
 from doughwright.render.messages import remedy, words
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.reworking.rework import Rework, reworked_text
-from doughwright.reworking.wishes import rework_asked, start_for
+from doughwright.reworking.standing import still_true
+from doughwright.reworking.wishes import EXAMPLES, rework_asked, start_for
 
 TIMED = " in "
 """What a wish says that asks for a time."""
 
 
-@click.command("rework")
+@click.command("rework", epilog=f"Wishes: {'; '.join(EXAMPLES)}.")
 @click.argument("formula", type=click.Path())
 @click.option(
     "--to",
@@ -50,7 +51,7 @@ def command(
     """Change FORMULA on purpose: print it anew, and on standard error what changed.
 
     Comments and layout stay the author's. Preferments, scalds, sizes, swaps, targets and
-    schedules: a word that is not known is answered with all that are.
+    schedules: all wishes stand below.
     """
     reading, document = formula_in(formula)
     place = kitchen_asked(kitchen, room)
@@ -88,6 +89,5 @@ def _said(reading: Reading, wishes: tuple[str, ...], done: list[Rework]) -> str:
     lines = [f"To {', then '.join(wishes)}:", *(f"  {line}" for line in told)]
     if kept:
         lines.append(f"As it was, on the flour: {', '.join(kept)}.")
-    notices = [notice for each in done for notice in each.notices]
-    lines += [f"{words(notice)} {remedy(notice)}".rstrip() for notice in notices]
+    lines += [f"{words(notice)} {remedy(notice)}".rstrip() for notice in still_true(done)]
     return "\n".join(lines)

@@ -1,10 +1,10 @@
 """Steps of two processes compared: matched by what is done to what, in their order."""
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from difflib import SequenceMatcher
 
 from doughwright.documents.comparing import Body, Difference, fields, listed
+from doughwright.documents.names import numbered
 
 Pair = tuple[int, int]
 
@@ -56,14 +56,4 @@ def _conditions(step: Body) -> Body:
 
 def _labels(steps: Sequence[Body]) -> list[str]:
     """Name each step; of several that do the same, say which."""
-    deeds = [_deed(step) for step in steps]
-    often, seen = Counter(deeds), Counter[str]()
-    labels = []
-    for deed in deeds:
-        seen[deed] += 1
-        nth = seen[deed]
-        labels.append(f"{_ORDINALS.get(nth, f'{nth}th')} {deed}" if often[deed] > 1 else deed)
-    return labels
-
-
-_ORDINALS = {1: "first", 2: "second", 3: "third"}
+    return list(numbered([_deed(step) for step in steps]))

@@ -10,11 +10,12 @@ from dataclasses import dataclass
 
 from ruamel.yaml.error import YAMLError
 
+from doughwright.documents.carrying import carried
 from doughwright.documents.formula import STEP_KEYS
 from doughwright.documents.layout import Entry, OddLayout, Part, Word, laid_out, printed
 from doughwright.documents.names import plain_name
 from doughwright.documents.nodes import Atlas, plain_tree, root_node
-from doughwright.documents.origins import origins, tell_what_was
+from doughwright.documents.origins import bind_questions, origins, tell_what_was
 from doughwright.documents.places import (
     LONGEST_NAME,
     Sheet,
@@ -73,7 +74,15 @@ class Move:
     to: int
 
 
-Edit = SetValue | Rename | Remove | Insert | Move
+@dataclass(frozen=True, slots=True)
+class Carry:
+    """Take out a key in whose place another stands, and let its comments stand there."""
+
+    path: Path
+    to: Path
+
+
+Edit = SetValue | Rename | Remove | Insert | Move | Carry
 
 
 def edited(text: str, edits: Sequence[Edit]) -> str:
@@ -88,6 +97,7 @@ def edited(text: str, edits: Sequence[Edit]) -> str:
     """
     whole = text if text.endswith(("\n", "\r")) else f"{text}\n"
     sheet = _sheet(whole)
+    bind_questions(sheet.root)
     before, read = printed(sheet.root), [*origins(sheet.root)]
     for edit in edits:
         _apply(sheet, edit)
@@ -153,6 +163,8 @@ def _apply(sheet: Sheet, edit: Edit) -> None:
             inserted(sheet, path, at, key, value)
         case Move(path, to):
             moved(sheet, path, to)
+        case Carry(path, to):
+            carried(sheet, path, to)
         case Rename(path, to):
             _rename(sheet, path, to)
 

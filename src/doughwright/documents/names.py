@@ -1,6 +1,7 @@
 """Names as bakers write them."""
 
 import unicodedata
+from collections.abc import Sequence
 
 BLANK = frozenset("\u115f\u1160\u2800\u3164\uffa0")
 """Letters and signs by their class that are drawn as nothing."""
@@ -26,3 +27,15 @@ def is_seen(name: str) -> bool:
     (True, True, False)
     """
     return any(unicodedata.category(s)[0] in "LNPS" and s not in BLANK for s in name)
+
+
+def numbered(names: Sequence[str]) -> tuple[str, ...]:
+    """Names, those that stand more than once with their number behind.
+
+    >>> numbered(["ferment dough", "proof dough", "ferment dough"])
+    ('ferment dough 1', 'proof dough', 'ferment dough 2')
+    """
+    return tuple(
+        name if names.count(name) == 1 else f"{name} {names[: i + 1].count(name)}"
+        for i, name in enumerate(names)
+    )

@@ -9,7 +9,9 @@ from collections.abc import Callable, Iterator
 from doughwright.engine.formula import SolvedFormula
 from doughwright.engine.ingredients import Ingredient
 from doughwright.engine.overall import (
+    added_fat,
     content_ratio,
+    fat_ratio,
     fresh_yeast_ratio,
     hydration,
     hydration_liquids_only,
@@ -43,6 +45,7 @@ def plausibility_notices(formula: SolvedFormula) -> tuple[Notice, ...]:
         *_at_line(formula, _about_salt(salt_ratio(formula)), lambda i: i.salt),
         *_at_line(formula, _about_yeast(fresh_yeast_ratio(formula)), lambda i: i.yeast_equivalent),
         *_at_line(formula, _about_sugar(sugar_ratio(formula)), usable_sugars),
+        *_at_line(formula, _about_fat(fat_ratio(formula)), added_fat),
         *_about_water(hydration(formula), hydration_liquids_only(formula)),
     )
     dough = ("preparations", formula.final)
@@ -101,6 +104,12 @@ def _about_sugar(ratio: Ratio) -> Iterator[Notice]:
     code = codes.get(sugar_class(ratio))
     if code:
         yield Notice.of(code, ratio=ratio)
+
+
+def _about_fat(ratio: Ratio) -> Iterator[Notice]:
+    high = threshold("fat_high")
+    if ratio > high:
+        yield Notice.of("fat-high", ratio=ratio, high=high)
 
 
 def _about_water(true: Ratio, liquids: Ratio) -> Iterator[Notice]:

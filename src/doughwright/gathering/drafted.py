@@ -68,8 +68,9 @@ StepVerb = Literal[
 class DraftStep:
     """A step of the process, with the time and the oven that were found for it.
 
-    ``words`` is the sentence it was read in, ``at`` where the dough waits, ``then`` what the oven
-    is turned to; ``how`` a time was worked out, ``beside`` what a formula does not hold.
+    ``words`` is the sentence it was read in, ``at`` where the dough waits, ``until`` what it has
+    risen, ``then`` what the oven is turned to; ``how`` a time was worked out, ``beside`` what a
+    formula does not hold.
     """
 
     verb: StepVerb
@@ -79,6 +80,7 @@ class DraftStep:
     origin: Origin | None = None
     words: str = ""
     at: str = ""
+    until: str = ""
     then: str = ""
     how: str = ""
     beside: tuple[str, ...] = ()
@@ -118,6 +120,12 @@ class Draft:
             key = line_of(doubt)
             found[key] = (*found.get(key, ()), doubt)
         return found
+
+    @cached_property
+    def blocked_lines(self) -> frozenset[str]:
+        """The keys of the lines that are not written before something is answered."""
+        blocking = [doubt for doubt in self.open_doubts if doubt.blocks]
+        return frozenset(key for doubt in blocking for key in (line_of(doubt), *doubt.lines))
 
     @property
     def is_blocked(self) -> bool:

@@ -4,14 +4,15 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from doughwright.documents.formula import MOST_LINES, MOST_PREPARATIONS, PreparationKind
-from doughwright.engine.ingredients import ingredient_table, plain_words
+from doughwright.documents.formula import MOST_LINES, MOST_PREPARATIONS
+from doughwright.engine.ingredients import ingredient_table
 from doughwright.errors import Notice
 from doughwright.gathering.doubts.printed_own import OWN
 from doughwright.gathering.doubts.whole import checked
 from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation
-from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item, Section, Settings
-from doughwright.gathering.pages.titles import DOUGH, PREFERMENT, SOAKER, Title, title_of
+from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item, Settings
+from doughwright.gathering.headings import COUNTED, around, headed, inside, title_settled
+from doughwright.gathering.kinds import together
 from doughwright.gathering.pages.told_shares import apart_by_method
 from doughwright.gathering.placing import OWN_PARTS, own_part, placed, soaking, with_share
 from doughwright.gathering.process.workflow import workflow_of
@@ -31,9 +32,6 @@ OF_FLOUR = "of the flour"
 MATTERS = 0.005
 """A doubt blocks if it moves water or salt by more than this of the flour (assumption)."""
 
-COUNTED = frozenset({DOUGH, PREFERMENT, SOAKER})
-"""Parts whose flour is the whole that percentages are of."""
-
 NO_BREAD = "gather-no-bread"
 """The message where no line is a flour and none may count as one."""
 
@@ -52,9 +50,11 @@ def draft(
     [0.5, 0.325, 0.01]
     """
     asking = Asking(settings or Settings(), answers)
-    sound, told_first = checked(apart_by_method(gathered), asking.settled, answers)
-    single, asked = one_batch(sound, answers)
-    asked = [*told_first, *asked]
+    parted = headed(apart_by_method(gathered), asking)
+    told = inside(parted.gathered, asking)
+    sound, told_first = checked(told, asking.settled, answers)
+    single, asked = one_batch(around(sound, parted.gathered), answers)
+    asked = [*told_first, *parted.asked, *asked]
     parts, kinds = _parts(single, asking)
     asked += kinds
     preparations = []
@@ -69,12 +69,12 @@ def draft(
         whole, flours = _with_flour(whole, asking)
         asked += flours
     asked += _excess(whole)
-    doubts = without_waiting(_told_once(_weighted(asked, whole)))
+    doubts = without_waiting(_told_once(together(_weighted(asked, whole), answers)))
     work = workflow_of(gathered, whole, answers)
     doubts = _hopeful((*doubts, *work.doubts))
     known = {doubt.key for doubt in doubts if doubt.answer}
     stray = tuple(sorted(answers.keys() - known))
-    read = replace(gathered, made=sound.made)
+    read = replace(gathered, made=sound.made, other=(*gathered.other, *parted.outside))
     return Draft(
         read, asking.settled, whole, doubts, tuple(answers.items()), tuple(work.steps), stray
     )
@@ -89,7 +89,7 @@ def _parts(gathered: Gathered, asking: Asking) -> tuple[list[Part], list[Asked]]
     asked: list[Asked] = []
     parts: list[Part] = []
     for section in filled:
-        title, told = _title(section, filled, asking)
+        title, told = title_settled(section, filled, asking)
         asked += told
         parts.append(Part(_unused(title.name, parts), title.kind, title.style, section))
     for part in parts:
@@ -99,42 +99,6 @@ def _parts(gathered: Gathered, asking: Asking) -> tuple[list[Part], list[Asked]]
             for one in settled:
                 own_part(one, part, parts).items.append(one)
     return [part for part in parts if part.items], asked
-
-
-def _title(
-    section: Section, sections: Sequence[Section], asking: Asking
-) -> tuple[Title, list[Asked]]:
-    """What a section is; asked where its heading does not say and its lines leave it open."""
-    found = title_of(section.title)
-    if found is not None:
-        return found, []
-    others = [title_of(s.title) for s in sections if s is not section]
-    has_dough = any(other and other.kind == DOUGH for other in others)
-    name = section.title.strip() or ("main part" if has_dough else "dough")
-    if (not section.title or _rises(section)) and not has_dough:
-        return Title(_plain(name), "dough"), []
-    return _asked_kind(section, _plain(name), asking)
-
-
-def _rises(section: Section) -> bool:
-    words = {word for item in section.items for word in plain_words(item.name)}
-    return "flour" in words and bool(words & {"yeast", "water", "milk"})
-
-
-def _asked_kind(section: Section, name: str, asking: Asking) -> tuple[Title, list[Asked]]:
-    line = section.origin.line if section.origin else section.items[0].origin.line
-    key = f"{line}:{name.replace('=', ' ').replace(':', ' ')}:part"
-    kinds: tuple[PreparationKind, ...] = ("dough", "preferment", "soaker", "filling")
-    kinds = (*kinds, "topping", "glaze")
-    given = next((kind for kind in kinds if kind == asking.answers.get(key)), None)
-    notice = Notice.of("gather-which-part", name=name)
-    choices = tuple(Choice(kind, kind) for kind in kinds)
-    guess: PreparationKind = "dough" if _rises(section) else "filling"
-    return Title(name, given or guess), [Asked(Doubt(key, notice, choices, given or ""))]
-
-
-def _plain(name: str) -> str:
-    return f"{name[:1].lower()}{name[1:]}"
 
 
 def _unused(name: str, parts: Iterable[Part]) -> str:

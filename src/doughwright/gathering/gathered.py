@@ -28,8 +28,8 @@ class Amount:
     """How much, as it is written: a number or a range of a unit.
 
     ``unit`` is one of the canonical words of :mod:`doughwright.gathering.lines.amounts`, empty
-    for a plain count. ``package`` is what one of them holds ("1 x 125 g ball"), ``more`` what is added
-    ("1 lb 2 oz", "1 cup plus 2 tbsp"), ``same`` the same amount said again in another unit
+    for a plain count. ``package`` is what one of them holds ("1 x 125 g ball"), ``more`` what is
+    added ("1 lb 2 oz", "1 cup plus 2 tbsp"), ``same`` the same amount said again in another unit
     ("1 cup (125 g)"), ``other`` what its digits may say as well ("1.250 g"); ``modifiers`` are
     words such as heaped, scant, large. ``words`` is the stretch of the line it was read from.
     """
@@ -86,12 +86,13 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """What the whole makes, as it is written: pieces, what one weighs, a tin or a dish."""
+    """What the whole makes, as it is written: pieces, what one weighs, or all of the dough."""
 
     origin: Origin
     pieces: tuple[int, int] | None = None
     piece: Amount | None = None
     words: str = ""
+    dough: Amount | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +117,8 @@ class TimeRead:
 
     ``sentence`` is what it stands in, ``before`` what the line says ahead of that, ``start`` and
     ``end`` its place in the line. ``role`` is what it is beside other times (then, or, further,
-    total, first, last, most), ``at`` where the dough waits, ``how`` what no number there says.
+    total, first, last, most), ``at`` where the dough waits, ``until`` the size it rises to, ``how``
+    what no number there says. Where only that size is told, there is no time: both ends are 0.
     """
 
     origin: Origin
@@ -130,6 +132,7 @@ class TimeRead:
     role: str = ""
     at: str = ""
     how: str = ""
+    until: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +161,7 @@ class Settings:
     ``country`` is ISO 3166-1 (eggs, sachets, cubes), ``system`` whose cups and spoons (us,
     metric, imperial, nordic, japanese, australian), ``egg`` the size where none is written.
     ``point`` and ``comma`` are what that sign means before three digits: thousand or decimal.
+    ``whose`` is what ``system`` was read from, where nobody has said it.
     """
 
     country: str = ""
@@ -165,6 +169,7 @@ class Settings:
     egg: str = ""
     point: str = ""
     comma: str = ""
+    whose: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +187,8 @@ class Doubt:
 
     ``key`` stays the same as long as the source does ("3:milk:amount"); ``answer`` is the key
     of the choice that was taken, empty while it is open. One that ``blocks`` leaves no formula
-    without an answer. ``takes`` is what may be written instead of its choices.
+    without an answer. ``takes`` is what may be written instead of its choices. ``shared`` is the
+    key of the question for all lines that say the same, ``lines`` are those it is asked for.
     """
 
     key: str
@@ -190,7 +196,9 @@ class Doubt:
     choices: tuple[Choice, ...] = ()
     answer: str = ""
     blocks: bool = True
-    takes: Literal["", "amount", "ingredient"] = ""
+    takes: Literal["", "amount", "ingredient", "shares"] = ""
+    shared: str = ""
+    lines: tuple[str, ...] = ()
 
     @property
     def is_open(self) -> bool:
@@ -202,10 +210,12 @@ class Doubt:
 class Massed:
     """What an amount weighs in kg, and how that was found.
 
-    ``mass`` is low, best and high; None where nobody can say. The keys of its doubts
+    ``mass`` is low, best and high; None where nobody can say. ``ends`` are those of an amount
+    that is written as a range, with each measure filled as usual. The keys of its doubts
     say only what is asked ("system", "size"): line and name go before them where they are known.
     """
 
     mass: tuple[float, float, float] | None
     how: str
     doubts: tuple[Doubt, ...] = ()
+    ends: tuple[float, float] | None = None

@@ -76,7 +76,7 @@ def _divided(item: Item, asking: Asking) -> tuple[tuple[Item, ...], list[Asked]]
     given = asking.answers.get(key, "")
     made = answered(item, given) if given else None
     notice = Notice.of("gather-divided", name=item.name, read=item.divided, all=ALL)
-    doubt = Doubt(key, notice, (), given if made else "")
+    doubt = Doubt(key, notice, (), given if made else "", takes="shares")
     return made or (item,), [Asked(doubt)]
 
 

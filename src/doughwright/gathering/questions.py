@@ -7,6 +7,7 @@ from doughwright.engine.ingredients import Ingredient, ingredient_named, ingredi
 from doughwright.errors import Notice
 from doughwright.gathering.drafted import DraftLine, Masses
 from doughwright.gathering.gathered import Amount, Choice, Doubt, Item, Settings
+from doughwright.gathering.kinds import kind_given, kind_key
 from doughwright.gathering.lines.amounts import amount_of
 from doughwright.gathering.lines.cultures import hydration_said
 from doughwright.gathering.lines.names import candidates, may_mean
@@ -104,6 +105,26 @@ def key_of(item: Item, more: str = "") -> str:
     return f"{item.origin.line}:{name or 'line'}{more}"
 
 
+def rows_meant(item: Item, answers: Mapping[str, str]) -> tuple[Ingredient, ...]:
+    """The rows of the table that an item may mean after the answers; none where nobody knows.
+
+    >>> from doughwright.gathering.gathered import Origin
+    >>> yeast = Item("yeast", None, Origin("pasted text", 3, "yeast"))
+    >>> [row.name for row in rows_meant(yeast, {"3:yeast:kind": "fresh yeast"})]
+    ['fresh yeast']
+    """
+    found, key = ingredient_named(item.name), key_of(item)
+    if found is None:
+        named = ingredient_named(answers.get(f"{key}:name", ""))
+        return (named,) if named else ()
+    meant = may_mean(item.name)
+    given = kind_given(item, key, answers)
+    if given in meant:
+        return (ingredient_table()[given],)
+    others = (ingredient_table()[name] for name in meant if name != found.name)
+    return (found, *others)
+
+
 def line_drafted(item: Item, key: str, asking: Asking) -> Drafted:
     """The line of an item in a draft, with its questions in the order they are asked."""
     taken, choosing = _alternative(item, key, asking)
@@ -197,6 +218,8 @@ def _ingredient(
     choices = tuple(Choice(name, name) for name in meant)
     blocks = "fresh yeast" in meant  # a third of it dried raises as much
     doubt = _doubt(f"{key}:kind", notice, choices, asking, blocks=blocks)
+    given = kind_given(item, key, asking.answers)
+    doubt = replace(doubt, shared=kind_key(item), answer=given if given in meant else "")
     return ingredient_table()[doubt.answer or meant[0]], (Asked(doubt),)
 
 
@@ -293,7 +316,7 @@ def _by_mass(
         asked = asked or (_missing(item, ingredient, line.key, asking, why),)
     elif answer != amount:
         asked = asked or (_missing(item, ingredient, line.key, asking),)
-    ends = (mass[0], mass[2]) if mass and answer.high > answer.low else None
+    ends = massed.ends if mass else None
     return replace(line, mass=mass, how=massed.how, ends=ends), (*asked, *inner)
 
 

@@ -8,11 +8,15 @@ from dataclasses import replace
 from doughwright.documents.names import plain_name
 from doughwright.documents.nodes import ODD_SIGN
 from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation, DraftStep, line_of
-from doughwright.gathering.gathered import Doubt, Made, Origin
+from doughwright.gathering.gathered import Doubt, Origin
+from doughwright.gathering.process.workflow import without_step
 from doughwright.gathering.telling import grams, number, time_words, weight_as_written
 
 _PLAIN = re.compile(r"[^\W\d_](?:[\w '’%/-]*[\w%])?")
 _BREAKS = re.compile("[\\s\x85\u2028\u2029\ufeff\ufffe\uffff]+")
+NOTED = frozenset({"ferment", "proof", "bake"})
+"""Steps whose time is what their author saw: the dough or the crust decides, and no clock."""
+
 YAML_WORDS = frozenset({"yes", "no", "on", "off", "true", "false", "null", "y", "n"})
 
 
@@ -57,23 +61,24 @@ def _own(draft: Draft, part: DraftPreparation) -> Iterator[DraftLine]:
 
 def _yield(draft: Draft) -> Iterator[str]:
     """How many pieces; what one weighs only where the lines do not say how much there is."""
-    for made in draft.gathered.made:
-        yield f"# makes: {_comment(made.origin.text)}"
+    told = dict.fromkeys(made.origin.text for made in draft.gathered.made)
+    yield from (f"# makes: {_comment(text)}" for text in told)
+    lines = [line for part in draft.preparations for line in part.lines]
+    is_weighed = any(line.mass for line in lines)
+    dough = next((made.dough for made in draft.gathered.made if made.dough), None)
     counted = (m for m in draft.gathered.made if m.pieces and m.pieces[0] > 0)
     first = next(counted, None)
     if first is None or first.pieces is None or first.pieces[0] != first.pieces[1]:
+        if dough and not is_weighed:
+            yield f"yield: {{dough: {dough.best:g} {dough.unit}}}"
         return
-    lines = [line for part in draft.preparations for line in part.lines]
-    piece = next((m for m in draft.gathered.made if m.piece), first)
-    if any(line.mass for line in lines):
+    piece = next((m.piece for m in draft.gathered.made if m.piece), None)
+    if is_weighed:
         yield f"yield: {{pieces: {first.pieces[0]}}}"
-    elif piece.piece:
-        yield f"yield: {{pieces: {first.pieces[0]}, piece: {_piece(piece)}}}"
-
-
-def _piece(made: Made) -> str:
-    assert made.piece is not None, "only asked of one that has it"
-    return f"{made.piece.best:g} {made.piece.unit}"
+    elif piece:
+        yield f"yield: {{pieces: {first.pieces[0]}, piece: {piece.best:g} {piece.unit}}}"
+    elif dough:
+        yield f"yield: {{dough: {dough.best:g} {dough.unit}}}"
 
 
 # --- Preparations ---------------------------------------------------------------------------------
@@ -130,7 +135,7 @@ def _lines(draft: Draft, part: DraftPreparation) -> Iterator[str]:
 
 def _is_written(draft: Draft, line: DraftLine) -> bool:
     """Whether a line has its amount, and nothing that blocks is open about it."""
-    blocked = any(doubt.blocks for doubt in draft.open_by_line.get(line.key, ()))
+    blocked = line.key in draft.blocked_lines
     return not blocked and (line.mass is not None or line.share is not None)
 
 
@@ -165,6 +170,9 @@ def _process(draft: Draft) -> Iterator[str]:
         names = {part.name for part in draft.preparations if _is_filled(draft, part)}
         for step in draft.steps:
             yield from _step(step) if step.of in names else (f"# step: {step.verb} {step.of}",)
+    for time in without_step(draft.gathered.times, draft.steps):
+        found = _from(replace(time.origin, text=time.sentence.strip(" ;")), time.how)
+        yield f"# no step: {time_words(time.low, time.high)}: {found.removeprefix('# ')}"
     yield from (f"# method: {_comment(line.text)}" for line in draft.gathered.method)
 
 
@@ -172,10 +180,11 @@ def _step(step: DraftStep) -> Iterator[str]:
     origin = replace(step.origin, text=step.words or step.origin.text) if step.origin else None
     found = f"  {_from(origin, step.how)}" if origin else ""
     yield f"  - {step.verb}: {_key(step.of)}{found}"
-    keys = (("at", step.at), ("oven", step.oven), ("then", step.then))
+    keys = (("at", step.at), ("until", step.until), ("oven", step.oven), ("then", step.then))
     yield from (f"    {key}: {words}" for key, words in keys if words)
     if step.time:
-        yield f"    for: {time_words(*step.time)}"
+        is_noted = step.verb in NOTED or step.until
+        yield f"    {'took' if is_noted else 'for'}: {time_words(*step.time)}"
     yield from (f"    # {_comment(words)}" for words in step.beside)
 
 

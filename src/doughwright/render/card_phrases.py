@@ -371,6 +371,8 @@ def assumed_sentences(card: CardSheet) -> Iterator[str]:
     low = card.kitchen.altitude
     if low.kind == "assumed" and low.value is not None:
         taken.append(f"{height(low.value)} above the sea")
+    if card.ovens is not None and not card.ovens.kind_said:
+        taken.append("the oven one without a fan")
     if taken:
         yield f"Not noted, so taken to be: {', '.join(taken)}."
     steps = [step for section in card.sections for step in section.steps]
@@ -393,7 +395,6 @@ def _assumed(kitchen: KitchenSheet) -> Iterator[tuple[str, Cell]]:
 
 
 def _counted_eggs(card: CardSheet) -> Iterator[str]:
-    lines = [line for p in card.preparations for line in p.plan.lines]
-    sizes = {line.count_word for line in lines if line.count is not None}
+    sizes = {x.count_word for p in card.preparations for x in p.plan.lines if x.count is not None}
     if sizes:
         yield f"Eggs are counted as {' and '.join(sorted(sizes))}: the grams go first."

@@ -21,8 +21,8 @@ NOT_SAID = "not said"
 APART = "apart"
 
 MIDDLE_RULE = (
-    "The middle is the median. A source without an ingredient counts as 0; where most have none, "
-    "the middle is of those that have it."
+    "The middle is the median. A source without an ingredient counts as 0; where half or more have "
+    "none, the middle is of those that have it."
 )
 APART_RULE = (
     "A source stands apart where its modified Z-score is over 3.5 (Iglewicz and Hoaglin 1993), "
@@ -82,7 +82,7 @@ def apart_sentences(sheet: SourcesSheet) -> Iterator[str]:
         said = [
             f"{row.name} {value_words(row.cells[index])} (middle {_middle(row)})"
             for row in _rows(sheet)
-            if index in row.apart and not row.part
+            if index in row.apart
         ]
         if said:
             yield f"{name} stands {APART}: {', '.join(said)}."

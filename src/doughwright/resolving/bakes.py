@@ -35,6 +35,7 @@ from doughwright.resolving.oven_courses import (
     Dial,
     Program,
     course_here,
+    kind_said,
     program_of,
     tested_course,
 )
@@ -162,7 +163,7 @@ def _setting(
     settled: Settled,
     position: int,
 ) -> BakeSetting:
-    program = program_of(formula.document, position, kitchen)
+    program = program_of(formula.document, position)
     loaded = loaded_piece(
         *(formula, settled.loaded or kitchen.room, position),
         filling_at=filling_at_oven(formula, kitchen, settled, position),
@@ -187,7 +188,7 @@ def _setting(
 def _anchor(
     own: ResolvedFormula, kitchen: Kitchen, settled: Settled, position: int
 ) -> OvenAnchor | None:
-    program = program_of(own.document, position, kitchen)
+    program = program_of(own.document, position)
     if program.noted is None:
         return None
     there = tested_kitchen(kitchen, own.document.tested_in or TestedIn())
@@ -244,9 +245,8 @@ def _altitude_notices(own: ResolvedFormula, kitchen: Kitchen) -> tuple[Notice, .
 
 def _kind_notices(document: FormulaDocument, position: int) -> tuple[Notice, ...]:
     """That a formula does not say for which kind of oven its setting is."""
-    setting, tested = document.process[position].oven, document.tested_in
-    told = tested is not None and tested.oven is not None
-    if setting is None or setting.kind is not None or told:
+    setting = document.process[position].oven
+    if setting is None or kind_said(document, setting) is not None:
         return ()
     return (Notice.of("oven-kind-assumed", "process", position, read=setting.text),)
 

@@ -43,7 +43,7 @@ def _oven_air(here: Planned, step: Step) -> Kelvin:
     setting = step.oven
     if setting is None:
         return here.baked.course.oven.first if here.baked is not None else here.kitchen.room
-    return dial_of(setting, here.kitchen.oven.kind).temperature
+    return dial_of(setting).temperature
 
 
 def early_end(here: Planned) -> Second | None:

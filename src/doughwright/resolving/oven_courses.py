@@ -108,7 +108,11 @@ class Course:
     notices: tuple[Notice, ...] = ()
 
 
-def dial_of(setting: OvenSetting, kind: OvenKind) -> Dial:
+NO_KIND: OvenKind = "conventional"
+"""What a setting is for that does not say its kind: an oven without a fan, whoever reads it."""
+
+
+def dial_of(setting: OvenSetting, kind: OvenKind = NO_KIND) -> Dial:
     """A setting as written; ``kind`` is the oven's where it does not say."""
     if setting.temperature is None:
         return Dial("gas", temperature_of_gas_mark(setting.mark), setting.mark)
@@ -116,23 +120,25 @@ def dial_of(setting: OvenSetting, kind: OvenKind) -> Dial:
     return Dial(setting.kind or kind, setting.temperature.best, "", rule)
 
 
-def oven_kind(document: FormulaDocument, step: Step, kitchen: Kitchen) -> OvenKind:
-    """The kind of oven a formula's settings are for."""
-    if step.oven is not None and step.oven.kind is not None:
-        return step.oven.kind
-    tested = document.tested_in
-    if tested is not None and tested.oven is not None:
-        kind: OvenKind = tested.oven
-        return kind
-    return kitchen.oven.kind
+def kind_said(document: FormulaDocument, setting: OvenSetting | None) -> OvenKind | None:
+    """The kind of oven a setting is for, as it says or the kitchen it was tested in had."""
+    if setting is not None and setting.kind is not None:
+        return setting.kind
+    tested: OvenKind | None = document.tested_in.oven if document.tested_in is not None else None
+    return tested
 
 
-def program_of(document: FormulaDocument, position: int, kitchen: Kitchen) -> Program:
+def oven_kind(document: FormulaDocument, setting: OvenSetting | None) -> OvenKind:
+    """The kind of oven a formula's setting is for; the same for every kitchen and sheet."""
+    return kind_said(document, setting) or NO_KIND
+
+
+def program_of(document: FormulaDocument, position: int) -> Program:
     """The bake that begins with a step; a bake of the same dough right after it belongs to it."""
     process = document.process
     step = process[position]
     assert step.oven is not None
-    kind = oven_kind(document, step, kitchen)
+    kind = oven_kind(document, step.oven)
     after = process[position + 1] if position + 1 < len(process) else None
     next_one = after if _goes_on(step, after) else None
     change, assumed = _change(step, next_one)

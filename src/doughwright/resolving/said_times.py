@@ -11,6 +11,7 @@ from doughwright.engine.oven import conventional_from_fan, temperature_of_gas_ma
 from doughwright.engine.properties import constants
 from doughwright.errors import DoughwrightError
 from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.resolving.oven_courses import dial_of, kind_said, oven_kind
 from doughwright.units import Kelvin, Second
 
 STAGES = MappingProxyType(
@@ -75,23 +76,24 @@ def _is_cold(step: Step) -> bool:
 def said_oven(document: FormulaDocument) -> SaidOven | None:
     """The first setting of the first bake as a conventional oven's; None where none is said.
 
-    A setting that does not say its kind is taken as a conventional oven's.
+    A setting that does not say its kind is for the oven that every sheet takes it for.
     """
     setting = next((s.oven for s in document.process if s.verb == "bake" and s.oven), None)
     if setting is None:
         setting = next((s.oven for s in document.process if s.verb == "preheat" and s.oven), None)
-    return _conventional(setting) if setting is not None else None
+    return _conventional(setting, document) if setting is not None else None
 
 
-def _conventional(setting: OvenSetting) -> SaidOven | None:
+def _conventional(setting: OvenSetting, document: FormulaDocument) -> SaidOven | None:
     if setting.temperature is None:
         try:
             return SaidOven(temperature_of_gas_mark(setting.mark), kind_said=True)
         except DoughwrightError:  # no such mark
             return None
-    dial = setting.temperature.best
-    at = conventional_from_fan(dial) if setting.kind == "fan" else dial
-    return SaidOven(at, setting.kind is not None)
+    dial = dial_of(setting, oven_kind(document, setting))
+    is_fan, at = dial.kind == "fan", dial.temperature
+    bare = conventional_from_fan(at, dial.rule) if is_fan else at
+    return SaidOven(bare, kind_said(document, setting) is not None)
 
 
 def _lasts(step: Step) -> SaidTime | None:

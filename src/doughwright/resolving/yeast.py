@@ -4,11 +4,11 @@ All yeast of the formula is taken more or less of together, the rest of the weig
 The answer is planned forward like any formula; what the plan then says is the answer's time.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import ceil, floor, isfinite, sqrt
 
 from doughwright.documents.formula import FormulaDocument
+from doughwright.documents.names import numbered
 from doughwright.documents.quantities import Quantity
 from doughwright.documents.scalars import nearest
 from doughwright.engine.batch import For, Goal, Multipliers, Relative
@@ -16,6 +16,7 @@ from doughwright.engine.fermentation import FERMENTATION
 from doughwright.engine.formula import SolvedFormula, SolvedPreparation
 from doughwright.engine.overall import fresh_yeast_ratio
 from doughwright.engine.plausibility import plausibility_notices
+from doughwright.engine.portions import mixing_constant
 from doughwright.engine.rise import staged_rise
 from doughwright.engine.yeast_dose import yeast_for_time
 from doughwright.errors import DocumentError, ImpossibleInput, Notice, SolverFailure
@@ -23,7 +24,7 @@ from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen, tested_kitchen
 from doughwright.resolving.rises import setting, settled
 from doughwright.resolving.settling import Settled
-from doughwright.resolving.stages import Staged
+from doughwright.resolving.stages import DEFAULT_GOALS, Staged
 from doughwright.units import Ratio, Second
 
 ROUNDS = 8
@@ -163,16 +164,56 @@ def asked_step(
     formula: ResolvedFormula, own: ResolvedFormula, kitchen: Kitchen, question: Question
 ) -> Asked:
     """Find the step asked about, and let it stand where it is asked to."""
+    formula = _untimed(formula)
     now, found = _followed(formula, own, kitchen)
     index, label = _found_step(found, question.step)
     position = found.steps[index].position
     if isinstance(found.stages[index].goal, For):
         raise DocumentError([_by_clock(found, index, label)])
     if question.at is not None:
+        check_survives(question.at)
         document = with_place(formula.document, position, question.at)
         formula = replace(formula, document=document)
         now, found = _followed(formula, own, kitchen)
     return Asked(index, label, formula, now, found)
+
+
+def _untimed(formula: ResolvedFormula) -> ResolvedFormula:
+    """The formula without times noted nobody says where: no yeast would move them.
+
+    What had only such a time rises to its usual size.
+    """
+    document = formula.document
+    if document.tested_in is not None and document.tested_in.room is not None:
+        return formula
+    process = [
+        step.model_copy(update={"took": None}) if step.verb in DEFAULT_GOALS else step
+        for step in document.process
+    ]
+    return replace(formula, document=document.model_copy(update={"process": process}))
+
+
+def check_survives(place: str | Quantity | None) -> None:
+    """Refuse a place so warm that yeast dies in a dough that stands there.
+
+    Raises
+    ------
+    DocumentError
+        Above the temperature at which yeast dies; it is stated.
+    """
+    kills = mixing_constant("mixed_kills")
+    if isinstance(place, Quantity) and place.best > kills:
+        values = {"place": place.best, "kills": kills}
+        raise DocumentError([Notice.of("place-kills-yeast", "process", **values)])
+
+
+def place_notices(place: str | Quantity | None) -> tuple[Notice, ...]:
+    """What is to be said of a place warmer than the model of the rise was checked in."""
+    checked = FERMENTATION.inputs["dough_temperature"].high
+    if not isinstance(place, Quantity) or place.best <= checked:
+        return ()
+    values = {"place": place.best, "checked": checked}
+    return (Notice.of("place-warmer-than-checked", "process", **values),)
 
 
 def _followed(
@@ -204,18 +245,6 @@ def _with_noted_sizes(
 
 def _centre(planned: Settled) -> Multipliers | None:
     return planned.anchor.multipliers if planned.anchor is not None else None
-
-
-def numbered(names: Sequence[str]) -> tuple[str, ...]:
-    """Names, those that stand more than once with their number behind.
-
-    >>> numbered(["ferment dough", "proof dough", "ferment dough"])
-    ('ferment dough 1', 'proof dough', 'ferment dough 2')
-    """
-    return tuple(
-        name if names.count(name) == 1 else f"{name} {names[: i + 1].count(name)}"
-        for i, name in enumerate(names)
-    )
 
 
 def _found_step(found: Staged, read: str) -> tuple[int, str]:

@@ -4,7 +4,7 @@ import re
 from math import ceil, floor, log10
 
 from doughwright.documents.quantities import UNITS, Quantity
-from doughwright.units import Kilogram, Ratio
+from doughwright.units import Kilogram, Metre, Ratio
 
 DIGITS = 5
 """Figures an amount is written with at most: the fifth of 1 kg of flour is 10 mg."""
@@ -13,8 +13,9 @@ LEAST_DIGITS = 3
 """A pinch of yeast still has these: half of the third is 0.5 % of it at most."""
 
 FINEST: Kilogram = 1e-5
+FINEST_LENGTH: Metre = 1e-3
 DECIMALS_OF_PERCENT = 3
-"""Further down than 10 mg, or 10 mg on 1 kg of flour, nobody weighs."""
+"""Further down than 10 mg, or 10 mg on 1 kg of flour, nobody weighs; nor measures than 1 mm."""
 
 MOST_DECIMALS = 9
 
@@ -80,8 +81,9 @@ def enough(like: Quantity) -> int:
     """
     if like.dimension == "percent":
         return DECIMALS_OF_PERCENT
-    if like.dimension == "mass":
-        return max(0, ceil(round(log10(size_of_unit(like) / FINEST), 6)))
+    finest = {"mass": FINEST, "length": FINEST_LENGTH}.get(like.dimension)
+    if finest is not None:
+        return max(0, ceil(round(log10(size_of_unit(like) / finest), 6)))
     return MOST_DECIMALS
 
 

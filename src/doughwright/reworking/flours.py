@@ -16,6 +16,7 @@ from doughwright.reworking.rework import (
     Rework,
     Weighed,
     all_but,
+    changed_by,
     is_nothing,
     refusal,
     reworked,
@@ -32,7 +33,13 @@ from doughwright.reworking.swaps import (
     lines_where,
     replaced,
 )
-from doughwright.reworking.water import changed_line, used, with_less_water, yield_follows
+from doughwright.reworking.water import (
+    as_far_as_water_goes,
+    changed_line,
+    used,
+    with_less_water,
+    yield_follows,
+)
 from doughwright.units import Kilogram, Ratio
 
 FROM_STRONG = "strong white flour"
@@ -47,18 +54,20 @@ def with_flour(formula: ResolvedFormula, old: str, new: str, share: Ratio = 1.0)
     lines, wanted = found_lines(formula, old), ingredient_for(formula, new)
     if wanted.flour < 1 or any(line.ingredient.flour < 1 for line in lines):
         raise refusal("no-swap-of-these", "preparations", new=new, old=old)
+    if not 0 < share <= 1:
+        raise refusal("share-of-a-line", "preparations", share=share, name=old)
     moved = sum(x.mass * used(formula, x) for x in lines) * share
     edits = [edit for x in lines for edit in _part_swapped(formula, x, new, wanted, share)]
     thirst = _thirst(wanted.name), _thirst(lines[0].ingredient.name)
-    dropped, gone = times_dropped(
-        formula.document, rising_steps(formula.document, formula.document.preparations)
-    )
+    steps = rising_steps(formula.document, changed_by(edits))
+    dropped, gone = times_dropped(formula.document, steps)
     edits += dropped
     if thirst[0] is None or thirst[1] is None:
         unknown = Notice.of("absorption-unknown", "preparations", name=new, was=old)
         return reworked(formula, edits, all_but("sugar"), [unknown, *gone])
     more = (thirst[0] - thirst[1]) * moved
-    edits += [*with_less_water(formula, -more), *yield_follows(formula, more)]
+    poured = as_far_as_water_goes(formula, -more)
+    edits += [*poured.edits, *yield_follows(formula, more + poured.left)]
     said = Notice.of(
         "flour-drinks-otherwise",
         "preparations",
@@ -66,10 +75,12 @@ def with_flour(formula: ResolvedFormula, old: str, new: str, share: Ratio = 1.0)
         was=old,
         ratio=abs(thirst[0] - thirst[1]),
         more="more" if more >= 0 else "less",
-        water=abs(more),
+        water=abs(more + poured.left),
         went="added" if more >= 0 else "taken out",
     )
-    return reworked(formula, edits, all_but("water", "sugar"), [said, *gone])
+    values = {"name": new, "left": poured.left}
+    left = [Notice.of("flour-wants-less", "preparations", **values)] if poured.left else []
+    return reworked(formula, edits, all_but("water", "sugar"), [said, *left, *poured.said, *gone])
 
 
 def _thirst(name: str) -> Ratio | None:
@@ -116,12 +127,12 @@ def with_starter(formula: ResolvedFormula, hydration: Ratio) -> Rework:
         edits.append(_wetness(x, hydration))
         flours += swap.flour * used(formula, x)
         water += swap.water * used(formula, x)
-    edits += [*_floured(formula, flours, here), *with_less_water(formula, -water, first=here)]
-    dropped, said = times_dropped(
-        formula.document, rising_steps(formula.document, formula.document.preparations)
-    )
+    poured = with_less_water(formula, -water, first=here)
+    edits += [*_floured(formula, flours, here), *poured.edits]
+    steps = rising_steps(formula.document, changed_by(edits))
+    dropped, said = times_dropped(formula.document, steps)
     keeps = tuple(word for word in ALL_OF_IT if word != EACH)
-    return reworked(formula, [*edits, *dropped], keeps, said)
+    return reworked(formula, [*edits, *dropped], keeps, [*poured.said, *said])
 
 
 def _wetness(line: Weighed, hydration: Ratio) -> Edit:

@@ -3,12 +3,12 @@
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from doughwright.documents.editing import Edit, Insert, Remove, SetValue
+from doughwright.documents.editing import Carry, Edit, Insert, Remove, SetValue
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.quantities import Quantity, quantity
 from doughwright.engine.properties import constants
 from doughwright.resolving.formulas import ResolvedFormula
-from doughwright.reworking.amounts import amount_of, decimals, times
+from doughwright.reworking.amounts import EXACT, amount_of, decimals, times
 from doughwright.reworking.rework import (
     Weighed,
     is_nothing,
@@ -56,24 +56,32 @@ def parted(was: Quantity, share: Ratio) -> tuple[str, str]:
     >>> parted(quantity("67 %", "percent"), 1 / 3)
     ('22.333 %', '44.667 %')
     """
-    if share >= 1:
+    if share >= 1 - EXACT:
         return was.text, ""
     moved = times(was, share, decimals(was.text))
     kept = 1 - quantity(moved, was.dimension).best / was.best
     return moved, times(was, kept, max(decimals(was.text), decimals(moved)))
 
 
-def moved_out(lines: Iterable[Weighed], shares: Shares) -> tuple[list[Edit], Tree]:
-    """Take shares out of lines; return the edits, and the lines that stand elsewhere now."""
+def moved_out(lines: Iterable[Weighed], shares: Shares, into: str) -> tuple[list[Edit], Tree]:
+    """Take shares out of lines; return the edits, and the lines that stand elsewhere now.
+
+    The edits come after those are put ``into`` their preparation: comments go along.
+    """
     edits: list[Edit] = []
     moved: Tree = {}
     for line in lines:
         if line.name not in shares:
             continue
         went, left = parted(line.line.amount, shares[line.name])
-        edits.append(set_amount(line, left) if left else Remove(line.path))
+        edits.append(set_amount(line, left) if left else _carried(line, into, line.name))
         moved[line.name] = said_of(line, went)
     return edits, moved
+
+
+def _carried(line: Weighed, into: str, name: str) -> Edit:
+    """Take a line out that stands in another preparation now; its comments stand there."""
+    return Carry(line.path, ("preparations", into, "ingredients", name))
 
 
 def said_of(line: Weighed, amount: str) -> Any:
@@ -100,6 +108,7 @@ def moved_in(
             path = ("preparations", into, "ingredients")
             yield Insert(path, position, line.name, said_of(line, amount))
             position += 1
+        yield _carried(line, into, there.name if there is not None else line.name)
 
 
 def joined(there: Weighed, mass: Kilogram, words: str) -> str:
@@ -151,7 +160,7 @@ def taken_away(formula: ResolvedFormula, name: str, into: str) -> list[Edit]:
 def _untaken(document: FormulaDocument, name: str, into: str) -> Edit:
     only = len(document.preparations[into].uses) == 1
     path = ("preparations", into, "from")
-    return SetValue(path, "") if only else Remove((*path, name))
+    return Remove(path if only else (*path, name))  # with what a comment says of it
 
 
 def _note_kept(document: FormulaDocument, name: str, into: str) -> list[Edit]:

@@ -6,7 +6,7 @@ water is moved: milk and juice would not keep.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from doughwright.documents.editing import Edit
 from doughwright.documents.quantities import ICE_POINT, Quantity
@@ -15,6 +15,7 @@ from doughwright.engine.formula import PERCENT_SLACK
 from doughwright.engine.overall import PLAIN_WATER, free_water, fresh_yeast_ratio
 from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.resolving.yeast import check_survives, place_notices
 from doughwright.reworking.amounts import EXACT, at_most, number
 from doughwright.reworking.moving import (
     Shares,
@@ -83,7 +84,22 @@ class PrefermentAsked:
 
 
 def straight(formula: ResolvedFormula) -> Rework:
-    """Make a straight dough: what its preferments hold goes into the doughs that took them.
+    """Make a straight dough; of a leaven it is said that it stays.
+
+    Raises
+    ------
+    DocumentError
+        If there is no preferment with yeast.
+    """
+    done = _straightened(formula)
+    if stays := ", ".join(_leavens(done.formula)):
+        kept = Notice.of("leaven-stays", "preparations", names=stays)
+        done = replace(done, notices=(*done.notices, kept))
+    return done
+
+
+def _straightened(formula: ResolvedFormula) -> Rework:
+    """Let what its preferments hold go into the doughs that took them.
 
     Each ingredient stays as much as ends in the dough. A preferment without yeast of its own
     is a leaven, and stays.
@@ -100,6 +116,12 @@ def straight(formula: ResolvedFormula) -> Rework:
     while names := list(_with_yeast(done.formula)):
         done = followed(done, _without(done.formula, names[-1]))
     return done
+
+
+def _leavens(formula: ResolvedFormula) -> Iterator[str]:
+    for p in formula.solution.preparations:
+        if p.preparation.kind == "preferment" and p.used > 0:
+            yield p.name
 
 
 def _with_yeast(formula: ResolvedFormula) -> Iterator[str]:
@@ -125,9 +147,23 @@ def _warmth(formula: ResolvedFormula, name: str, into: str) -> list[Notice]:
     """What was as warm as the preferment wanted it goes into a dough that may want another."""
     lines = weighed_lines(formula, name)
     carried = [line for line in lines if line_named(formula, into, line) is None]
-    warm = [line.name for line in carried if line.line.at is not None]
-    values = {"names": ", ".join(warm), "name": name}
-    return [Notice.of("warmth-of-preferment", "preparations", into, **values)] if warm else []
+    warm = ", ".join(line.name for line in carried if line.line.at is not None)
+    where = ("preparations", into)
+    said = [Notice.of("warmth-of-preferment", *where, names=warm, name=name)] if warm else []
+    return [*said, *_other_warmth(formula, name, into)]
+
+
+def _other_warmth(formula: ResolvedFormula, name: str, into: str) -> Iterator[Notice]:
+    """What goes into a line that says where it is kept or how warm it is, and did not itself."""
+    for line in weighed_lines(formula, name):
+        there = line_named(formula, into, line)
+        if there is None:
+            continue
+        for key in ("kept", "at"):
+            own, said = (getattr(each.line, key) for each in (line, there))
+            if said is not None and own != said:
+                values = {"name": name, "line": line.name, "now": f"{key}: {said}"}
+                yield Notice.of("warmth-joined", "preparations", into, **values)
 
 
 # --- in
@@ -146,21 +182,23 @@ def with_preferment(formula: ResolvedFormula, asked: PrefermentAsked) -> Rework:
     """
     if fresh_yeast_ratio(formula.solution) <= 0:
         raise refusal("no-yeast-to-move", "preparations", style=asked.style)
-    plain = straight(formula) if any(_with_yeast(formula)) else unchanged(formula)
+    plain = _straightened(formula) if any(_with_yeast(formula)) else unchanged(formula)
     return followed(plain, _put_in(plain.formula, asked))
 
 
 def _put_in(formula: ResolvedFormula, asked: PrefermentAsked) -> Rework:
+    check_survives(asked.at)
     document, dough = formula.document, formula.solution.final
     lines = weighed_lines(formula, dough)
     shares, said = _shares(formula, lines, asked)
-    edits, moved = moved_out(lines, shares)
-    _warmed(asked, moved, [line for line in lines if _is_liquid(line)])
+    said += place_notices(asked.at)
     name = free_name(document, asked.style)
+    edits, moved = moved_out(lines, shares, name)
+    _warmed(asked, moved, [line for line in lines if _is_liquid(line)])
     tree: Tree = {"kind": "preferment", "style": asked.style, "ingredients": moved}
     dropped, gone = times_dropped(document, rising_steps(document, [dough]))
     put: list[Edit] = put_before(document, dough, name, tree, _steps(name, asked))
-    return reworked(formula, [*edits, *dropped, *put], ALL_OF_IT, [*said, *gone])
+    return reworked(formula, [*dropped, *put, *edits], ALL_OF_IT, [*said, *gone])
 
 
 def _shares(
@@ -202,6 +240,8 @@ def _liquid(
     if there <= 0:
         raise refusal("no-water-for-preferment", "preparations", style=asked.style)
     wanted = ratio or 0.0
+    if wanted <= 0:
+        raise refusal("not-above-zero", read=f"hydration {wanted:.0%}", allowed="hydration 100 %")
     limit = largest_preferment({"flour": total, "water": there}, wanted)
     if flour / total > limit + EXACT:
         values = {"style": asked.style, "share": flour / total, "limit": at_most(limit)}

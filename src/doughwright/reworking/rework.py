@@ -268,7 +268,7 @@ def times_dropped(
     """Take out the times noted at steps that are no longer what they were, and say so.
 
     A step that had only this time to go by goes on until the dough is as large as it was then,
-    if ``sizes`` says how large, else keeps it as a time by the clock.
+    if ``sizes`` says how large, else until it is as large as usual; the cold goes by the clock.
     """
     edits: list[Edit] = []
     said: list[str] = []
@@ -281,14 +281,22 @@ def times_dropped(
         by_it = step.verb in FERMENTING and step.until is None and step.lasts is None
         if by_it and position in sizes:
             edits.append(SetValue(("process", position, "until"), f"{sizes[position]:.3g}x"))
-        elif by_it:
+        elif by_it and step.verb == "retard":
             edits.append(SetValue(("process", position, "for"), step.took.text))
     return edits, [Notice.of("times-dropped", "process", read=", ".join(said))] if said else []
 
 
+def changed_by(edits: Iterable[Edit]) -> set[str]:
+    """Return the preparations whose lines some edits change."""
+    paths = [edit.path for edit in edits]
+    return {str(path[1]) for path in paths if path[::2][:2] == ("preparations", "ingredients")}
+
+
 def rising_steps(document: FormulaDocument, names: Iterable[str]) -> Iterator[int]:
-    """Return the positions of the steps in which some preparations rise."""
+    """Return the positions of the steps in which some preparations rise, or what takes them."""
     of = set(names)
+    while more := {k for k, p in document.preparations.items() if of & {*p.uses}} - of:
+        of |= more
     for i, step in enumerate(document.process):
         if step.of in of and step.verb in FERMENTING:
             yield i

@@ -1,12 +1,16 @@
 """A part of the flour scalded with some of the water, and back; the whole stays what it is."""
 
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from math import floor
+from typing import Any
 
-from doughwright.documents.editing import Edit
+from doughwright.documents.editing import Edit, Insert
 from doughwright.documents.quantities import ICE_POINT
 from doughwright.engine.exchange import largest_preferment
 from doughwright.engine.formula import PERCENT_SLACK
 from doughwright.engine.overall import PLAIN_WATER, free_water
+from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.reworking.amounts import EXACT, at_most, number
 from doughwright.reworking.moving import (
@@ -24,6 +28,7 @@ from doughwright.reworking.rework import (
     Rework,
     Weighed,
     followed,
+    line_named,
     refusal,
     reworked,
     rising_steps,
@@ -52,14 +57,17 @@ def with_scald(formula: ResolvedFormula, share: Ratio, liquid: Ratio | None = No
     document, dough = formula.document, formula.solution.final
     lines = weighed_lines(formula, dough)
     ratio = liquid if liquid is not None else usual("scald_liquid")
+    if ratio <= 0:
+        allowed = f"{usual('scald_liquid'):g} times the water"
+        raise refusal("not-above-zero", read=f"{ratio:g} times the water", allowed=allowed)
     shares = _scalded(lines, share, ratio, formula.solution.total_flour)
-    edits, moved = moved_out(lines, shares)
     name = free_name(document, SCALD)
+    edits, moved = moved_out(lines, shares, name)
     ingredients = {key: _boiling(lines, key, said) for key, said in moved.items()}
     tree: Tree = {"kind": "soaker", "style": SCALD, "ingredients": ingredients}
     dropped, said = times_dropped(document, rising_steps(document, [dough]))
     put: list[Edit] = put_before(document, dough, name, tree, _steps(name))
-    return reworked(formula, [*edits, *dropped, *put], ALL_OF_IT, said)
+    return reworked(formula, [*dropped, *put, *edits], ALL_OF_IT, said)
 
 
 def _scalded(
@@ -122,4 +130,35 @@ def _without(formula: ResolvedFormula, name: str) -> Rework:
     if len(into) != 1 or document.preparations[name].uses:
         raise refusal("taken-by-several", "preparations", name, name=name, by=", ".join(into))
     dropped, said = times_dropped(document, rising_steps(document, into))
-    return reworked(formula, [*dropped, *taken_away(formula, name, into[0])], ALL_OF_IT, said)
+    edits = [*dropped, *_uncooked(taken_away(formula, name, into[0]), into[0])]
+    said += _gone_with_it(formula, name, into[0])
+    return reworked(formula, edits, ALL_OF_IT, said)
+
+
+def _uncooked(edits: Iterable[Edit], into: str) -> Iterator[Edit]:
+    """Without what was so for the pan only: how hot a line went in, its note."""
+    path = ("preparations", into)
+    for edit in edits:
+        if isinstance(edit, Insert) and edit.path == (*path, "ingredients"):
+            yield replace(edit, value=_plain(edit.value))
+        elif edit.path != (*path, "note"):
+            yield edit
+
+
+def _plain(tree: Any) -> Any:
+    if not isinstance(tree, dict):
+        return tree
+    left = {key: value for key, value in tree.items() if key != "at"}
+    return left["amount"] if [*left] == ["amount"] else left
+
+
+def _gone_with_it(formula: ResolvedFormula, name: str, into: str) -> Iterator[Notice]:
+    document = formula.document
+    hot = [x for x in weighed_lines(formula, name) if x.line.at is not None]
+    carried = [x.name for x in hot if line_named(formula, into, x) is None]
+    if carried:
+        values = {"names": ", ".join(carried), "name": name}
+        yield Notice.of("scald-water-as-any", "preparations", into, **values)
+    note = document.preparations[name].note
+    if note is not None:
+        yield Notice.of("note-gone", "preparations", into, name=name, read=note)

@@ -13,9 +13,18 @@ from doughwright.errors import DocumentError, DoughwrightError, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.rises import settled
-from doughwright.resolving.yeast import Asked, Dosed, Question, asked_step, dosed, with_yeast
+from doughwright.resolving.yeast import (
+    Asked,
+    Dosed,
+    Question,
+    asked_step,
+    dosed,
+    place_notices,
+    with_yeast,
+)
 from doughwright.reworking.amounts import decimals, times
 from doughwright.reworking.moving import parted
+from doughwright.reworking.other_stages import other_stages
 from doughwright.reworking.preferments import PrefermentAsked, preferment_made, with_preferment
 from doughwright.reworking.rework import (
     ALL_OF_IT,
@@ -71,7 +80,12 @@ def in_time(formula: ResolvedFormula, kitchen: Kitchen, question: Question) -> S
         for x in yeasts
     ]
     gained = sum(x.mass * (found.factor - 1) * used(ready, x) for x in yeasts)
-    notices = [_ready(found), *_by_noted_times(formula, kitchen, asked, found)]
+    notices = [
+        _ready(found),
+        *other_stages(asked, found, {x.preparation for x in yeasts}),
+        *place_notices(question.at),
+        *_by_noted_times(formula, kitchen, asked, found),
+    ]
     dose = reworked(
         ready, [*edits, *yield_follows(ready, gained)], all_but("yeast", "water", "fat"), notices
     )
@@ -81,7 +95,9 @@ def in_time(formula: ResolvedFormula, kitchen: Kitchen, question: Question) -> S
 def _untimed(formula: ResolvedFormula, asked: Asked) -> Rework:
     """The formula without times noted with its old yeast; the step stands where it is asked to."""
     document, place = formula.document, asked.formula.document.process[asked.position].at
-    steps = rising_steps(document, document.preparations)
+    of = document.process[asked.position].of
+    others = {line.preparation for line in _works_in(formula, of)}
+    steps = rising_steps(document, {of} | others)
     goals = zip(asked.found.steps, asked.found.stages, strict=True)
     grown = {t.position: s.goal for t, s in goals if isinstance(s.goal, Relative)}
     sizes = {position: goal.times for position, goal in grown.items() if goal.times > A_RISE}

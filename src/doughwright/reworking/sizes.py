@@ -15,8 +15,9 @@ from doughwright.engine.exchange import whole_eggs
 from doughwright.engine.ingredients import counted_mass, size_said
 from doughwright.engine.overall import free_water
 from doughwright.errors import Notice
+from doughwright.resolving.filling_paths import puts_on
 from doughwright.resolving.formulas import ResolvedFormula, leaves_scale_open, tin_dough
-from doughwright.reworking.amounts import EXACT, amount_of, grams, times
+from doughwright.reworking.amounts import EXACT, grams, times
 from doughwright.reworking.rework import (
     ALL_OF_IT,
     Rework,
@@ -74,7 +75,7 @@ def resized(formula: ResolvedFormula, size: Size, form: tuple[Edit, ...] = ()) -
     other = abs(size.heavier - 1) > EXACT or not counted
     dropped, said = times_dropped(formula.document, bakes if other else [])
     halves = _broken_eggs(formula, factor)
-    done = [*edits, *dropped, *(form or _tin_follows(formula.document, size.heavier))]
+    done = [*edits, *dropped, *(form or _form_follows(formula.document, size.heavier))]
     return reworked(formula, done, ALL_OF_IT, [*said, *halves], factor)
 
 
@@ -94,12 +95,22 @@ def _beside_edits(document: FormulaDocument, heavier: Ratio) -> Iterator[Edit]:
             yield SetValue(("preparations", name, "each"), times(p.each, heavier))
 
 
-def _tin_follows(document: FormulaDocument, heavier: Ratio) -> Iterator[Edit]:
-    """The tin that heavier pieces fill as they did."""
-    shaped = _shaped(document)
-    tin = shaped[2].tin if shaped else None
-    if shaped and isinstance(tin, Quantity) and abs(heavier - 1) > EXACT:
-        yield from _formed(shaped[0], shaped[2], "tin", times(tin, heavier))
+def _form_follows(document: FormulaDocument, heavier: Ratio) -> Iterator[Edit]:
+    """The form that heavier pieces fill as they did, larger alike every way."""
+    if abs(heavier - 1) <= EXACT:
+        return
+    for i, step in enumerate(document.process):
+        for key in (*OUTLINES, "high") if step.form is not None else ():
+            size = getattr(step.form, key)
+            if size is not None:
+                yield SetValue(("process", i, "form", key), _larger(size, heavier))
+
+
+def _larger(size: Quantity | tuple[Quantity, ...], heavier: Ratio) -> str:
+    """A volume so many times, or lengths of a body so many times as heavy."""
+    if isinstance(size, Quantity):
+        return times(size, heavier if size.dimension == "volume" else heavier ** (1 / 3))
+    return " x ".join(_larger(side, heavier) for side in size)
 
 
 def _line_edits(formula: ResolvedFormula, factor: Ratio) -> Iterator[Edit]:
@@ -109,18 +120,7 @@ def _line_edits(formula: ResolvedFormula, factor: Ratio) -> Iterator[Edit]:
         for line_name, line in p.ingredients.items() if p.each is None else ():
             if line.amount.dimension not in {"percent", "parts"}:
                 path = ("preparations", name, "ingredients", line_name, "amount")
-                yield SetValue(path, _grown(formula, (name, line_name), line.amount, factor))
-
-
-def _grown(formula: ResolvedFormula, at: tuple[str, str], amount: Quantity, factor: Ratio) -> str:
-    """An amount so many times; a count that does not stay whole becomes a weight."""
-    count = amount.best * factor
-    if amount.dimension != "count" or abs(count - round(count)) < EXACT * count:
-        return times(amount, factor)
-    p = formula.solution.named(at[0])
-    lines = zip(p.preparation.lines, p.masses, strict=True)
-    mass = next(mass for line, mass in lines if line.name == at[1])
-    return amount_of(mass * factor, formula.solution.total_flour, amount)
+                yield SetValue(path, times(line.amount, factor))
 
 
 def _broken_eggs(formula: ResolvedFormula, factor: Ratio) -> Iterator[Notice]:
@@ -181,6 +181,7 @@ def to_tin(formula: ResolvedFormula, tin: Quantity, pieces: int | None = None) -
     form = shaped[2].tin if shaped else None
     old = makes.tin or (form if isinstance(form, Quantity) else None)
     edits = tuple(_formed(shaped[0], shaped[2], "tin", tin.text)) if shaped else ()
+    edits += tuple(_without_height(shaped[0], shaped[2])) if shaped else ()
     if old is not None:
         done = resized(formula, Size(pieces, tin.best / old.best), edits)
         return _tin_as_written(done, tin) if makes.tin is not None else done
@@ -215,6 +216,8 @@ def to_area(
         raise refusal("no-size-to-go-by", "process", what="what a piece measures", allowed=allowed)
     words = " x ".join(each.text for each in size)
     edits = tuple(_formed(shaped[0], shaped[2], outline, words))
+    if outline == "tin" and shaped[2].tin is None:
+        edits += tuple(_without_height(shaped[0], shaped[2]))
     if outline == "tin" and shaped[2].tin is None and formula.solution.pieces:
         pieces = pieces or 1
     return resized(formula, Size(pieces, area_of(outline, size) / old), edits)
@@ -227,6 +230,12 @@ def _formed(position: int, form: Form, outline: str, words: str) -> Iterator[Edi
     yield SetValue((*path, outline), words)
     if was != outline:
         yield SetValue((*path, was), "")
+
+
+def _without_height(position: int, form: Form) -> Iterator[Edit]:
+    """How high a piece or another tin was says nothing of how deep a tin is."""
+    if form.high is not None:
+        yield SetValue(("process", position, "form", "high"), "")
 
 
 def _area(form: Form) -> SquareMetre | None:
@@ -251,15 +260,33 @@ def area_of(outline: str, size: tuple[Quantity, ...]) -> SquareMetre:
 
 
 def to_baked(formula: ResolvedFormula, baked: Kilogram, loss: Ratio) -> Rework:
-    """Make pieces that weigh so much baked; what goes on and in them grows and bakes with them."""
+    """Make pieces that weigh so much baked; what goes on and in them grows with them.
+
+    What goes on after the bake loses nothing.
+    """
     piece, pieces = formula.solution.piece, formula.solution.pieces
     if piece is None or not pieces:
         raise refusal("size-of-no-piece", "yield")
-    beside = sum(p.mass for p in formula.solution.preparations if not p.preparation.in_dough)
-    raw = scaled_weight(baked, loss)
-    done = resized(formula, Size(heavier=raw / (piece + beside / pieces)))
-    said = Notice.of("baked-by-loss", "yield", baked=baked, raw=raw, loss=loss)
-    return replace(done, notices=(*done.notices, said))
+    late = [*_put_on_baked(formula.document)]
+    beside = [p for p in formula.solution.preparations if not p.preparation.in_dough]
+    after = sum(p.mass for p in beside if p.name in late) / pieces
+    before = piece + sum(p.mass for p in beside if p.name not in late) / pieces
+    heavier = baked / (before / scaled_weight(1.0, loss) + after)
+    done = resized(formula, Size(heavier=heavier))
+    values = {"baked": baked, "raw": before * heavier, "loss": loss}
+    said = [Notice.of("baked-by-loss", "yield", **values)]
+    if after:
+        said.append(Notice.of("put-on-baked", "yield", mass=after * heavier, names=", ".join(late)))
+    return replace(done, notices=(*done.notices, *said))
+
+
+def _put_on_baked(document: FormulaDocument) -> Iterator[str]:
+    """What goes on or into the pieces after their last bake: it loses nothing in the oven."""
+    bakes = [i for i, step in enumerate(document.process) if step.verb == "bake"]
+    for name in document.preparations:
+        used = [i for i, step in enumerate(document.process) if puts_on(step, name)]
+        if bakes and used and min(used) > bakes[-1]:
+            yield name
 
 
 def tin_volume(size: tuple[Quantity, ...]) -> CubicMetre:

@@ -7,10 +7,10 @@ water out than there is, is refused.
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from doughwright.documents.editing import Edit, Insert
+from doughwright.documents.editing import Carry, Edit, Insert
 from doughwright.engine.exchange import equivalent_yeast, milk_for_powder
 from doughwright.engine.ingredients import Ingredient, plain_words
-from doughwright.engine.overall import MOIST, added_fat, free_water
+from doughwright.engine.overall import MOIST, added_fat, fat_ratio, free_water
 from doughwright.errors import DocumentError, ImpossibleInput, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.lines import Lookup
@@ -20,6 +20,7 @@ from doughwright.reworking.rework import (
     Rework,
     Weighed,
     all_but,
+    changed_by,
     dough_lines,
     is_nothing,
     refusal,
@@ -29,11 +30,12 @@ from doughwright.reworking.rework import (
     weighed_lines,
 )
 from doughwright.reworking.water import (
+    SLACK,
     changed_line,
     new_line,
     used,
-    water_poured,
     with_less_water,
+    with_water_made_up,
     yield_follows,
 )
 from doughwright.units import Kilogram, Ratio
@@ -78,6 +80,18 @@ def lines_where(
     return found
 
 
+def own_lines(formula: ResolvedFormula, fits: Callable[[Ingredient], bool]) -> list[Weighed]:
+    """Return the dough's own lines of a kind; where it has none, those of what it takes."""
+    lines = [x for x in dough_lines(formula) if fits(x.ingredient) and x.mass * used(formula, x)]
+    return [x for x in lines if x.preparation == formula.solution.final] or lines
+
+
+def lines_times(formula: ResolvedFormula, lines: Iterable[Weighed], factor: Ratio) -> list[Edit]:
+    """Return the edits that let lines be so many times as much, all alike."""
+    flour = formula.solution.total_flour
+    return [changed_line(line, line.mass * factor, flour) for line in lines]
+
+
 # --- what a change does to the whole
 
 
@@ -97,7 +111,8 @@ def replaced(formula: ResolvedFormula, change: Change) -> list[Edit]:
     line, flour = change.line, formula.solution.total_flour
     beside = [x for x in weighed_lines(formula, line.preparation) if x.name != line.name]
     there = next((x for x in beside if x.ingredient.name == change.ingredient.name), None)
-    gone = changed_line(line, 0.0, flour)
+    stands = there.name if there is not None else change.name
+    gone = Carry(line.path, (*line.path[:-1], stands))
     if there is not None:
         return [changed_line(there, there.mass + change.mass, flour), gone]
     amount = line.line.amount
@@ -141,17 +156,14 @@ def with_yeast_kind(formula: ResolvedFormula, name: str) -> Rework:
     )
     changes = [Change(x, name, wanted, equivalent_yeast(x.mass, x.ingredient, wanted)) for x in old]
     more = _brought(formula, changes, free_water)
-    kept = 0 < water_poured(formula) > more
-    water = with_less_water(formula, more) if kept else []
-    gained = _brought(formula, changes, lambda _: 1.0) - (more if water else 0.0)
-    steps = rising_steps(formula.document, {x.preparation for x in old} | {formula.solution.final})
+    made = with_water_made_up(formula, more, pour=False)
+    gained = _brought(formula, changes, lambda _: 1.0) - (more - made.left)
+    others = changed_by(made.edits)
+    steps = rising_steps(formula.document, {x.preparation for x in old} | others)
     dropped, said = times_dropped(formula.document, steps)
     follows = yield_follows(formula, gained)
-    keeps = all_but("fat") if kept else all_but("fat", "water")  # dry yeast holds some fat
-    if not kept:
-        went = "come along" if more > 0 else "go"
-        said.append(Notice.of("water-not-kept", "preparations", water=abs(more), went=went))
-    return _swapped(formula, changes, [*water, *dropped, *follows], keeps, said)
+    keeps = all_but("fat", "water") if made.left else all_but("fat")  # dry yeast holds some fat
+    return _swapped(formula, changes, [*made.edits, *dropped, *follows], keeps, [*said, *made.said])
 
 
 # --- fat
@@ -170,14 +182,12 @@ def with_fat(formula: ResolvedFormula, old: str, new: str) -> Rework:
     ]
     water = _brought(formula, changes, free_water)
     salt = _brought(formula, changes, lambda i: i.salt)
-    came = water if water > water_poured(formula) else 0.0
-    edits = [*with_less_water(formula, water - came), *with_less_salt(formula, salt)]
-    gained = _brought(formula, changes, lambda _: 1.0) - (water - came) - salt
+    made = with_water_made_up(formula, water)
+    edits = [*made.edits, *with_less_salt(formula, salt)]
+    gained = _brought(formula, changes, lambda _: 1.0) - (water - made.left) - salt
     edits += yield_follows(formula, gained)
-    if not came:
-        return _swapped(formula, changes, edits, all_but())
-    said = Notice.of("water-not-kept", "preparations", water=came, went="come along")
-    return _swapped(formula, changes, edits, all_but("water"), [said])
+    keeps = all_but("water") if made.left else all_but()
+    return _swapped(formula, changes, edits, keeps, made.said)
 
 
 def with_less_salt(formula: ResolvedFormula, less: Kilogram) -> list[Edit]:
@@ -185,13 +195,15 @@ def with_less_salt(formula: ResolvedFormula, less: Kilogram) -> list[Edit]:
     flour = formula.solution.total_flour
     if is_nothing(abs(less), flour):
         return []
-    salts = [line for line in dough_lines(formula) if line.ingredient.kind == "salt"]
-    there = salts[0].mass * used(formula, salts[0]) if salts else 0.0
-    if less > there:
+    salts = own_lines(formula, lambda i: i.kind == "salt")
+    there = sum(line.mass * used(formula, line) for line in salts)
+    if less - there > SLACK * flour:
         raise refusal("too-little-to-take", "preparations", name="salt", wanted=less, there=there)
+    if not salts and less > 0:  # what rounding leaves
+        return []
     if not salts:
         return [new_line(formula, formula.solution.final, "salt", -less)]
-    return [changed_line(salts[0], salts[0].mass - less / used(formula, salts[0]), flour)]
+    return lines_times(formula, salts, 0.0 if there - less <= SLACK * flour else 1 - less / there)
 
 
 # --- milk
@@ -259,6 +271,14 @@ def with_liquid_milk(
     return _milk_swapped(formula, changes, fat_stays=by == "solids")
 
 
+def with_other_milk(formula: ResolvedFormula, old: str, new: str) -> Rework:
+    """Pour another milk: as much water comes with it, and what it holds more of fat is said."""
+    milk = ingredient_for(formula, new)
+    lines = found_lines(formula, old)
+    changes = [Change(x, new, milk, x.water / free_water(milk)) for x in lines]
+    return _milk_swapped(formula, changes, fat_stays=False)
+
+
 def _dry(powder: Ingredient, by: str) -> Ratio:
     made = powder.composition
     assert made is not None, "powders are known by their water"
@@ -286,7 +306,10 @@ def _milk_swapped(
         gained -= off
     elif not is_nothing(abs(fat), flour):
         went = "come along" if fat > 0 else "go"
-        said.append(Notice.of("fat-not-kept", "preparations", fat=abs(fat), went=went))
+        code = "fat-not-kept" if fat_stays else "fat-of-the-milk"
+        was = fat_ratio(formula.solution)
+        values = {"fat": abs(fat), "went": went, "was": was, "now": was + fat / flour}
+        said.append(Notice.of(code, "preparations", **values))
     edits += _watered(formula, water, changes)
     edits += yield_follows(formula, gained - water)
     keeps = all_but() if spread is not None or not said else all_but("fat")
@@ -309,9 +332,11 @@ def _fat_line(formula: ResolvedFormula, fat: Kilogram) -> Weighed | None:
 def _watered(formula: ResolvedFormula, water: Kilogram, changes: Sequence[Change]) -> list[Edit]:
     """Pour the water where the milk went in, or take it from what is poured."""
     line = changes[0].line
+    if is_nothing(abs(water), formula.solution.total_flour):
+        return []
     into = [x for x in weighed_lines(formula, line.preparation) if x.ingredient.name == "water"]
     if water >= 0 or into or not line.ingredient.poured:
-        return with_less_water(formula, water, first=line.preparation)
+        return with_less_water(formula, water, first=line.preparation).edits
     more = -water / used(formula, line)
     amount = amount_of(more, formula.solution.total_flour, line.line.amount)
     said = line.line.model_dump(by_alias=True, exclude_unset=True)

@@ -1,12 +1,12 @@
 """A hydration, a salt, a sugar or a fat that is wanted; the rest stays as it is on the flour."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from doughwright.documents.editing import Edit
 from doughwright.engine.ingredients import Ingredient
 from doughwright.engine.overall import (
-    PLAIN_WATER,
     added_fat,
     fat_ratio,
     free_water,
@@ -21,6 +21,7 @@ from doughwright.reworking.rework import (
     Rework,
     Weighed,
     all_but,
+    changed_by,
     dough_lines,
     is_nothing,
     refusal,
@@ -29,13 +30,14 @@ from doughwright.reworking.rework import (
     times_dropped,
     unchanged,
 )
-from doughwright.reworking.swaps import ingredient_for, with_less_salt
+from doughwright.reworking.standing import OF_THE_WHOLE
+from doughwright.reworking.swaps import ingredient_for, lines_times, own_lines, with_less_salt
 from doughwright.reworking.water import (
-    changed_line,
+    free_waters,
     new_line,
     used,
-    water_poured,
     with_less_water,
+    with_water_made_up,
     yield_follows,
 )
 from doughwright.units import Kilogram, Ratio
@@ -53,17 +55,18 @@ def to_hydration(formula: ResolvedFormula, target: Ratio) -> Rework:
     _check("hydration", "water", target, formula, more, free_water)
     if is_nothing(abs(more), formula.solution.total_flour):
         return unchanged(formula)
-    edits = [*with_less_water(formula, -more), *yield_follows(formula, more)]
-    return _after(formula, edits, ("water",))
+    poured = with_less_water(formula, -more)
+    edits = [*poured.edits, *yield_follows(formula, more)]
+    return _after(formula, edits, ("water",), poured.said)
 
 
 def to_salt(formula: ResolvedFormula, target: Ratio) -> Rework:
     """Weigh more or less salt for a share of the flour; salt in butter and cheese counts."""
     more = (target - salt_ratio(formula.solution)) * formula.solution.total_flour
-    _check("salt", "salt", target, formula, more, lambda i: i.salt)
+    _check("salt", "salt", target, formula, more, _salt)
     if is_nothing(abs(more), formula.solution.total_flour):
         return unchanged(formula)
-    edits = _more(formula, "salt", more, lambda i: i.kind == "salt", lambda i: i.salt)
+    edits = _more(formula, "salt", more, _is_salt, _salt)
     return _after(formula, [*edits, *yield_follows(formula, more)], ("salt",))
 
 
@@ -80,26 +83,30 @@ def to_sugar(formula: ResolvedFormula, target: Ratio) -> Rework:
 def to_fat(formula: ResolvedFormula, target: Ratio, name: str = "unsalted butter") -> Rework:
     """Weigh more or less fat for a share of the flour; its water is made up for.
 
-    The fat there is most of changes; ``name`` is put in where there is none.
+    The dough's fats change alike; ``name`` is put in where there is none.
     """
     more = (target - fat_ratio(formula.solution)) * formula.solution.total_flour
     _check("fat", "fat", target, formula, more, added_fat)
     if is_nothing(abs(more), formula.solution.total_flour):
         return unchanged(formula)
-    line = _main(formula, lambda i: i.kind == "fat")
-    fat = line.ingredient if line is not None else ingredient_for(formula, name)
-    share = added_fat(fat)
-    water = more / share * free_water(fat)
-    salt = more / share * fat.salt
-    edits = _more(formula, name, more, lambda i: i.kind == "fat", added_fat)
-    edits += with_less_salt(formula, salt)
-    if water > water_poured(formula):
-        came = Notice.of("water-not-kept", "preparations", water=water, went="come along")
-        edits += yield_follows(formula, more / share - salt)
-        return _after(formula, edits, ("fat", "water"), [came])
-    edits += with_less_water(formula, water)
-    edits += yield_follows(formula, more / share - salt - water)
-    return _after(formula, edits, ("fat",))
+    edits = _more(formula, name, more, _is_fat, added_fat)
+    water, salt, gained = (
+        _comes_along(formula, name, more, share) for share in (free_water, _salt, _whole)
+    )
+    made = with_water_made_up(formula, water)
+    edits += [*with_less_salt(formula, salt), *made.edits]
+    edits += yield_follows(formula, gained - salt - water + made.left)
+    return _after(formula, edits, ("fat", "water") if made.left else ("fat",), made.said)
+
+
+def _comes_along(
+    formula: ResolvedFormula, name: str, fat: Kilogram, share: Callable[[Ingredient], Ratio]
+) -> Kilogram:
+    """How much of something comes along with so much more fat."""
+    pairs = [(x.ingredient, x.mass * used(formula, x)) for x in own_lines(formula, _is_fat)]
+    pairs = pairs or [(ingredient_for(formula, name), 1.0)]
+    held, of_fat = (sum(m * each(i) for i, m in pairs) for each in (share, added_fat))
+    return fat * held / of_fat
 
 
 def _after(
@@ -108,9 +115,14 @@ def _after(
     changed: tuple[str, ...],
     notices: Iterable[Notice] = (),
 ) -> Rework:
-    steps = rising_steps(formula.document, formula.document.preparations)
+    """The formula with a target reached, and what a baker would stumble over in it now."""
+    edits = [*edits]
+    steps = rising_steps(formula.document, changed_by(edits))
     dropped, said = times_dropped(formula.document, steps)
-    return reworked(formula, [*edits, *dropped], all_but(*changed), [*notices, *said])
+    done = reworked(formula, [*edits, *dropped], all_but(*changed), [*notices, *said])
+    now = [n for n in done.formula.notices if n not in formula.notices]
+    doubts = [n for n in now if n.code in OF_THE_WHOLE]
+    return replace(done, notices=(*done.notices, *doubts))
 
 
 def _sugars(ingredient: Ingredient) -> Ratio:
@@ -122,22 +134,26 @@ def _is_sugar(ingredient: Ingredient) -> bool:
     return ingredient.kind == "sugar" and free_water(ingredient) == 0
 
 
+def _is_salt(ingredient: Ingredient) -> bool:
+    return ingredient.kind == "salt"
+
+
+def _is_fat(ingredient: Ingredient) -> bool:
+    return ingredient.kind == "fat"
+
+
+def _salt(ingredient: Ingredient) -> Ratio:
+    return ingredient.salt
+
+
+def _whole(_: Ingredient) -> Ratio:
+    return 1.0
+
+
 _OF_A_KIND: Mapping[str, Callable[[Ingredient], bool]] = MappingProxyType(
-    {
-        "water": lambda i: i.kind == "liquid" and free_water(i) >= PLAIN_WATER,
-        "salt": lambda i: i.kind == "salt",
-        "sugar": _is_sugar,
-        "fat": lambda i: i.kind == "fat",
-    }
+    {"salt": _is_salt, "sugar": _is_sugar, "fat": _is_fat}
 )
 """What is weighed out more or less of for a target."""
-
-
-def _main(formula: ResolvedFormula, fits: Callable[[Ingredient], bool]) -> Weighed | None:
-    """The line there is most of, the dough's own first."""
-    lines = [x for x in dough_lines(formula) if fits(x.ingredient) and x.mass * used(formula, x)]
-    final = formula.solution.final
-    return min(lines, key=lambda x: (x.preparation != final, -x.mass), default=None)
 
 
 def _check(
@@ -148,16 +164,25 @@ def _check(
     more: Kilogram,
     share: Callable[[Ingredient], Ratio],
 ) -> None:
-    """Refuse a target below what stays when nothing of the kind is weighed out."""
-    own = _OF_A_KIND[name]
-    lines = [x for x in dough_lines(formula) if own(x.ingredient)]
-    one = lines if name == "water" else [x for x in [_main(formula, own)] if x is not None]
-    there = sum(x.mass * used(formula, x) * share(x.ingredient) for x in one)
-    if target < 0 or -more > there * (1 + 1e-9):
-        flour = formula.solution.total_flour
-        limit = at_least(target + (-more - there) / flour)
-        values = {"what": what, "target": target, "name": name, "limit": limit}
-        raise refusal("rework-target-out-of-reach", "preparations", **values)
+    """Refuse a target below what stays when nothing of the kind is weighed out, and say what."""
+    lines = free_waters(formula) if name == "water" else own_lines(formula, _OF_A_KIND[name])
+    there = sum(x.mass * used(formula, x) * share(x.ingredient) for x in lines)
+    if target >= 0 and -more <= there * (1 + 1e-9):
+        return
+    limit = at_least(target + (-more - there) / formula.solution.total_flour)
+    rest = ", ".join(_what_else(formula, lines, share))
+    values = {"what": what, "target": target, "name": name, "limit": limit, "rest": rest}
+    raise refusal("rework-target-out-of-reach", "preparations", **values)
+
+
+def _what_else(
+    formula: ResolvedFormula, lines: Sequence[Weighed], share: Callable[[Ingredient], Ratio]
+) -> Iterator[str]:
+    """What else brings something in, by its line; of another preparation with its name."""
+    for x in dough_lines(formula):
+        if x not in lines and x.mass * used(formula, x) * share(x.ingredient) > 0:
+            here = x.preparation == formula.solution.final
+            yield x.name if here else f"{x.name} in {x.preparation}"
 
 
 def _more(
@@ -167,10 +192,10 @@ def _more(
     fits: Callable[[Ingredient], bool],
     share: Callable[[Ingredient], Ratio],
 ) -> list[Edit]:
-    """Change the line there is most of, or put one in."""
-    line = _main(formula, fits)
-    if line is None:
+    """Change the lines of a kind alike, or put one in."""
+    lines = own_lines(formula, fits)
+    if not lines:
         mass = more / share(ingredient_for(formula, name))
         return [new_line(formula, formula.solution.final, name, mass)]
-    mass = line.mass + more / share(line.ingredient) / used(formula, line)
-    return [changed_line(line, mass, formula.solution.total_flour)]
+    there = sum(x.mass * used(formula, x) * share(x.ingredient) for x in lines)
+    return lines_times(formula, lines, 1 + more / there)

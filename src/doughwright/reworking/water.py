@@ -1,6 +1,6 @@
 """Water made up for: what a change brings comes off what is poured, what it takes is poured."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from doughwright.documents.editing import Edit, Insert, Remove, SetValue
 from doughwright.engine.overall import PLAIN_WATER, free_water, hydration
@@ -17,7 +17,6 @@ from doughwright.reworking.rework import (
     set_amount,
 )
 from doughwright.units import Kilogram, Ratio
-
 
 SLACK: Ratio = 5e-5
 """Water on the flour that amounts leave when they are rounded: 0.05 g on 1 kg, half of what
@@ -37,6 +36,12 @@ class Poured:
     left: Kilogram = 0.0
 
 
+def free_waters(formula: ResolvedFormula, first: str = "") -> list[Weighed]:
+    """Plain water that may change, of the preparation ``first`` and the dough first."""
+    waters = [line for line in _free_lines(formula, first) if _is_water(line)]
+    return sorted(waters, key=lambda line: line.preparation != first)
+
+
 def with_less_water(formula: ResolvedFormula, less: Kilogram, first: str = "") -> Poured:
     """Return the edits by which so much less water (below zero: more) ends in the dough.
 
@@ -49,35 +54,40 @@ def with_less_water(formula: ResolvedFormula, less: Kilogram, first: str = "") -
     DocumentError
         If there is not so much water to take out.
     """
-    return _less(formula, less, _waters(formula, first), first)
+    return _less(formula, less, free_waters(formula, first), first)
 
 
-def with_water_made_up(
-    formula: ResolvedFormula, more: Kilogram, went: str = "", *, pour: bool = True
-) -> Poured:
-    """Make up for water that comes along (below zero: goes), as far as water is poured.
+def with_water_made_up(formula: ResolvedFormula, more: Kilogram, *, pour: bool = True) -> Poured:
+    """Make up for water that comes along (below zero: goes), as far as can be, and say the rest.
 
-    The rest stays, and is said. Without ``pour`` none is poured into a dough that has none.
+    Without ``pour`` none is poured into a dough that has none.
     """
-    flour, waters = formula.solution.total_flour, _waters(formula)
-    there = sum(line.water * used(formula, line) for line in waters)
-    dry = not pour and not _poured_into(formula, waters)
-    left = max(0.0, more - there) if more > 0 else more if dry else 0.0
-    if abs(left) <= SLACK * flour:
-        return _less(formula, 0.0 if dry and more < 0 else min(more, there), waters)
-    made = _less(formula, more - left, waters)
+    made = as_far_as_water_goes(formula, more, pour=pour)
+    if not made.left:
+        return made
     was = hydration(formula.solution)
     values = {
         "water": abs(more),
-        "went": went or ("come along" if more > 0 else "go"),
-        "taken": abs(more - left),
-        "left": abs(left),
+        "went": "come along" if more > 0 else "go",
+        "taken": abs(more - made.left),
+        "left": abs(made.left),
         "was": was,
-        "now": was + left / flour,
+        "now": was + made.left / formula.solution.total_flour,
     }
     code = "water-kept-in-part" if made.edits else "water-not-kept"
-    said = (Notice.of(code, "preparations", **values), *made.said)
-    return Poured(made.edits, made.less, said, left)
+    return replace(made, said=(Notice.of(code, "preparations", **values), *made.said))
+
+
+def as_far_as_water_goes(formula: ResolvedFormula, less: Kilogram, *, pour: bool = True) -> Poured:
+    """Take so much water out as there is, or pour it; what cannot be is left."""
+    flour, waters = formula.solution.total_flour, free_waters(formula)
+    there = sum(line.water * used(formula, line) for line in waters)
+    if less > 0:
+        left = max(0.0, less - there)
+    else:
+        left = 0.0 if pour or _poured_into(formula, waters) else less
+    made = _less(formula, less - left, waters)
+    return replace(made, left=0.0 if abs(left) <= SLACK * flour else left)
 
 
 def with_less_poured(formula: ResolvedFormula, less: Kilogram) -> Poured:
@@ -97,24 +107,11 @@ def _less(
     return _poured(formula, -less, _poured_into(formula, liquids, first))
 
 
-def _waters(formula: ResolvedFormula, first: str = "") -> list[Weighed]:
-    """Plain water that may change, of the preparation ``first`` and the dough first."""
-    waters = [line for line in _free_lines(formula, first) if _is_water(line)]
-    return sorted(waters, key=lambda line: line.preparation != first)
-
-
 def _free_lines(formula: ResolvedFormula, first: str = "") -> list[Weighed]:
     """Lines that may make up for water: a scald cooks and seeds soak in what they were given."""
-    return [
-        line
-        for line in dough_lines(formula)
-        if line.preparation == first or may_change(formula, line)
-    ]
-
-
-def may_change(formula: ResolvedFormula, line: Weighed) -> bool:
-    """Whether a line's water may be taken for something else."""
-    return formula.solution.named(line.preparation).preparation.kind != "soaker"
+    made = {p.name: p.preparation.kind for p in formula.solution.preparations}
+    lines = dough_lines(formula)
+    return [x for x in lines if x.preparation == first or made[x.preparation] != "soaker"]
 
 
 def _poured_into(

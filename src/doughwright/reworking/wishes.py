@@ -48,6 +48,7 @@ from doughwright.reworking.swaps import (
     with_fat,
     with_liquid_milk,
     with_milk_powder,
+    with_other_milk,
     with_yeast_kind,
 )
 from doughwright.reworking.targets import to_fat, to_hydration, to_salt, to_sugar
@@ -87,12 +88,30 @@ EXAMPLES = (
     "starter 100 %",
     "ferment dough in 12 h at fridge",
 )
-"""One wish of each kind, as they are written."""
+"""Every wish there is, as they are written."""
+
+KINDS = (
+    "poolish 30 %",
+    "straight",
+    "scald 8 %",
+    "12 pieces of 90 g",
+    "2 tins 1.9 l",
+    "800 g baked",
+    "whole eggs",
+    "hydration 68 %",
+    "fresh yeast",
+    "oil for butter",
+    "ferment dough in 12 h at fridge",
+)
+"""One of each kind: what is answered where nothing of a wish is known."""
 
 Made = Callable[[ResolvedFormula, Kitchen, re.Match[str]], Rework]
 
-_PIECES = r"(?P<count>[0-9]{1,6}) pieces?(?: of (?P<piece>.+))?"
-_PERCENT = r"(?P<{0}>[\d.]+ ?%)"
+MOST_PIECES = 999_999
+"""As many as a formula's yield takes."""
+
+_PIECES = r"(?P<count>-?[0-9]{1,20}) pieces?(?: of (?P<piece>.+))?"
+_PERCENT = r"(?P<{0}>[\d.,]+ ?%?)"
 _AT = r"(?: (?:at|in the) (?P<at>.+?))?"
 
 
@@ -132,9 +151,19 @@ def rework_asked(formula: ResolvedFormula, kitchen: Kitchen, words: str) -> Rewo
             try:
                 return made(formula, kitchen, found)
             except NotAQuantity as error:
-                raise refusal(error.code, read=error.read, allowed=error.allowed) from None
-    like = nearest(plain, EXAMPLES)
-    raise refusal("wish-not-understood", read=words, allowed="; ".join(EXAMPLES), like=like)
+                raise refusal(error.code, read=error.read, allowed=_meant(error)) from None
+    like, first = nearest(plain, EXAMPLES), plain.partition(" ")[0].casefold()
+    allowed = "; ".join([each for each in EXAMPLES if first in each.split()] or KINDS)
+    raise refusal("wish-not-understood", read=words, allowed=allowed, like=like)
+
+
+def _meant(error: NotAQuantity) -> str:
+    """What may be written instead: the same with a decimal point and its sign, if that is all."""
+    slip = re.fullmatch(r"(\d+)(?:[.,](\d{1,2}))?( ?\D*)", error.read.strip())
+    if slip is None or error.code not in {"decimal-comma", "bare-number"}:
+        return error.allowed
+    sign = slip[3] or (" %" if "%" in error.allowed else "")
+    return f"{slip[1]}.{slip[2]}{sign}" if slip[2] else f"{slip[1]}{sign}"
 
 
 def _ratio(found: re.Match[str], group: str) -> Ratio | None:
@@ -188,8 +217,9 @@ def _schedule(formula: ResolvedFormula, kitchen: Kitchen, found: re.Match[str]) 
 
 
 def _count(read: str) -> int:
-    if int(read) < 1:
-        raise refusal("not-a-count", read=read, allowed="a whole number from 1, such as 8")
+    if not 1 <= int(read) <= MOST_PIECES:
+        allowed = f"a whole number from 1 to {MOST_PIECES}, such as 8"
+        raise refusal("not-a-count", read=read, allowed=allowed)
     return int(read)
 
 
@@ -234,10 +264,11 @@ def lengths(words: str) -> tuple[Quantity, ...]:
     ['13 in', '4 in', '4 in']
     """
     parts = [part.strip() for part in re.split(r"[x×]", words)]
-    unit = re.sub(r"^[\d. ]+", "", parts[-1])
-    return tuple(
-        quantity(p if re.search(r"[^\d. ]", p) else f"{p} {unit}", "length") for p in parts
-    )
+    unit = re.sub(r"^[\d., ]+", "", parts[-1])
+    sides = [p if re.search(r"[^\d., ]", p) else f"{p} {unit}" for p in parts]
+    if any(quantity(side, "length").best <= 0 for side in sides):
+        raise refusal("not-above-zero", read=words, allowed=QUANTITY_EXAMPLES["length"])
+    return tuple(quantity(side, "length") for side in sides)
 
 
 def _baked(formula: ResolvedFormula, kitchen: Kitchen, found: re.Match[str]) -> Rework:
@@ -259,15 +290,17 @@ def _swap(formula: ResolvedFormula, kitchen: Kitchen, found: re.Match[str]) -> R
     del kitchen
     new, old, share = found["new"], found["old"], _ratio(found, "share")
     wanted = ingredient_for(formula, new)
-    found_lines(formula, old)  # refused where it is not in the dough
+    was = found_lines(formula, old)[0].ingredient  # refused where it is not in the dough
     if share is not None and wanted.flour < 1:
         raise refusal("swap-in-part", name=old)
-    if wanted.yeast_equivalent:
+    if wanted.yeast_equivalent and was.yeast_equivalent:
         return with_yeast_kind(formula, new)
-    if is_powder(wanted):
+    if is_powder(wanted) and is_milk(was):
         return with_milk_powder(formula, new)
-    if is_milk(wanted):
+    if is_milk(wanted) and is_powder(was):
         return with_liquid_milk(formula, new)
+    if is_milk(wanted) and is_milk(was):
+        return with_other_milk(formula, old, new)
     if wanted.flour >= 1:
         return with_flour(formula, old, new, 1.0 if share is None else share)
     return with_fat(formula, old, new)
@@ -296,7 +329,7 @@ WISHES: Mapping[str, Made] = MappingProxyType(
         r"(?:(?P<count>[0-9]{1,6}) )?tins? (?P<size>[\d.].*)": _tin,
         r"(?:(?P<count>[0-9]{1,6}) )?(?P<outline>tray|dish|round|flat|ring|oval|baton)(?:s|es)? "
         r"(?P<size>[\d.].*)": _area,
-        rf"(?P<mass>[\d.]+ ?\w+) baked(?:,? (?:at |loss ){_PERCENT.format('loss')})?": _baked,
+        rf"(?P<mass>[\d.,]+ ?\w+) baked(?:,? (?:at |loss ){_PERCENT.format('loss')})?": _baked,
         r"whole(?: (?P<size>small|medium|large|extra large))? eggs?(?:,? (?P<way>up|down))?": _eggs,
         f"hydration {_SHARE}": _of(to_hydration),
         f"salt {_SHARE}": _of(to_salt),

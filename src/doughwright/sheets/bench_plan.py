@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from doughwright.documents.names import numbered
 from doughwright.engine.formula import SolvedPreparation
 from doughwright.errors import Notice
 from doughwright.resolving.bakes import BakeHere
@@ -12,7 +13,6 @@ from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.planning import Planned, planned_formula
 from doughwright.resolving.process import crowding_notices, total_time
 from doughwright.resolving.settling import Settled
-from doughwright.resolving.yeast import numbered
 from doughwright.sheets.bake import BAKE_MODELS, BakeSheet, bake_row, bake_sheet
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.cost import CostSheet

@@ -9,7 +9,7 @@ from doughwright.engine.household import Measured
 from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.resolving.oven_courses import Program, program_of
+from doughwright.resolving.oven_courses import Program, kind_said, program_of
 from doughwright.sheets.bench_plan import BenchPlan, KitchenSheet, PreparationPlan, bench_plan
 from doughwright.sheets.card_places import ROOMS, Elsewhere, elsewhere, published_kitchen
 from doughwright.sheets.card_sizes import (
@@ -47,11 +47,15 @@ class CardPreparation:
 
 @dataclass(frozen=True, slots=True)
 class OvenSheet:
-    """The oven of a card: each kind's dial, and on what the pieces stand."""
+    """The oven of a card: each kind's dial, and on what the pieces stand.
+
+    ``kind_said`` is whether the formula says for which kind of oven its setting is.
+    """
 
     rows: tuple[OvenRow, ...]
     baked_on: BakedOn
     core: Cell
+    kind_said: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +115,7 @@ def card(
     document, solution = formula.document, formula.solution
     place = published_kitchen(document, kitchen)
     plan = bench_plan(formula, place, own or formula)
-    program = _program(document, plan, place)
+    program = _program(document, plan)
     prepared = _prepared(formula, plan, place, measures=measures)
     found = [(solution.named(p.plan.name), p.measures) for p in prepared]
     reader, author = _notices(plan)
@@ -167,11 +171,11 @@ def _sum(rows: Iterable[TimelineRow]) -> Cell:
     return Cell(best, "s", "usual", low, high)
 
 
-def _program(document: FormulaDocument, plan: BenchPlan, place: Kitchen) -> Program | None:
+def _program(document: FormulaDocument, plan: BenchPlan) -> Program | None:
     """The bake that the plan works out, else the first that names an oven's setting."""
     bakes = (i for i, s in enumerate(document.process) if s.verb == "bake" and s.oven is not None)
     position = plan.bake.position if plan.bake is not None else next(bakes, None)
-    return program_of(document, position, place) if position is not None else None
+    return program_of(document, position) if position is not None else None
 
 
 def _ovens(document: FormulaDocument, plan: BenchPlan, program: Program) -> OvenSheet:
@@ -180,6 +184,7 @@ def _ovens(document: FormulaDocument, plan: BenchPlan, program: Program) -> Oven
         rows=oven_rows(program.first, program.second),
         baked_on=_baked_on(document, program),
         core=bake.core or Cell(None, "K", "unknown"),
+        kind_said=kind_said(document, document.process[program.steps[0]].oven) is not None,
     )
 
 

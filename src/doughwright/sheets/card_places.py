@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from doughwright.documents.formula import FERMENTING, FormulaDocument, Step
+from doughwright.documents.names import numbered
 from doughwright.engine.oven import OvenKind
 from doughwright.engine.weighing import Scale
 from doughwright.errors import Notice
@@ -20,7 +21,6 @@ from doughwright.resolving.oven_courses import oven_kind
 from doughwright.resolving.process import TimedStep
 from doughwright.resolving.rises import settled
 from doughwright.resolving.settling import Settled
-from doughwright.resolving.yeast import numbered
 from doughwright.sheets.bench_plan import BenchPlan
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.kitchens import MixInKitchen, MixRow, WaitRow
@@ -93,7 +93,7 @@ def published_kitchen(document: FormulaDocument, kitchen: Kitchen) -> Kitchen:
 
 def _kind(document: FormulaDocument, kitchen: Kitchen) -> OvenKind:
     bakes = [step for step in document.process if step.verb == "bake"]
-    return oven_kind(document, bakes[0], kitchen) if bakes else kitchen.oven.kind
+    return oven_kind(document, bakes[0].oven) if bakes else kitchen.oven.kind
 
 
 def elsewhere(

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from doughwright.documents.formula import PASSIVE
+from doughwright.documents.names import numbered
 from doughwright.errors import Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
-from doughwright.resolving.yeast import numbered
 from doughwright.sheets.bench_plan import BenchPlan, KitchenSheet, PreparationPlan, bench_plan
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.mixing import LeverRow

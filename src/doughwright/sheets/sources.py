@@ -56,7 +56,8 @@ class SourceRow:
     """One thing that is compared: a cell for each source, the middle and who stands apart.
 
     ``middle`` has the lowest and highest of all sources as its band; ``counted`` are the sources
-    it is the middle of. ``part`` is true for one ingredient of the group above it.
+    it is the middle of. ``part`` is true for one ingredient of the group above it: of parts none
+    stands apart, since who takes milk for water is not off.
     """
 
     name: str
@@ -162,11 +163,11 @@ def _by_size(shares: Mapping[str, Sequence[float]]) -> list[str]:
 def _share_row(name: str, ratios: Sequence[float], *, part: bool = False) -> SourceRow:
     """A row in which a source without it has 0.
 
-    Where most have none, they are left out of the middle, which is of those that have it.
+    Where half or more have none, they are left out of the middle, which is of those that have it.
     """
     having = tuple(i for i, ratio in enumerate(ratios) if ratio > 0)
-    most_have_none = 0 < 2 * len(having) < len(ratios)
-    counted = having if most_have_none else tuple(range(len(ratios)))
+    half_have_none = 0 < 2 * len(having) <= len(ratios)
+    counted = having if half_have_none else tuple(range(len(ratios)))
     return _row(name, tuple(Cell(ratio, "1") for ratio in ratios), counted, part=part)
 
 
@@ -212,7 +213,7 @@ def _row(
     values = {i: cell.value for i, cell in enumerate(cells) if cell.value is not None}
     unit, taken = cells[0].unit, [values[i] for i in counted]
     low, high = min(values.values()), max(values.values())
-    off = apart(taken, QUALITIES[unit])
+    off = apart(taken, QUALITIES[unit]) if not part else ()
     middling = Cell(middle(taken), unit, "exact", low, high)
     return SourceRow(name, cells, middling, counted, tuple(counted[i] for i in off), part)
 

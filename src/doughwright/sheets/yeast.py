@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from doughwright.documents.names import numbered
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.batch import Goal, Relative
 from doughwright.engine.overall import fresh_yeast_ratio
@@ -11,7 +12,7 @@ from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.process import slots, total_time
 from doughwright.resolving.settling import Settled
-from doughwright.resolving.yeast import Dosed, numbered
+from doughwright.resolving.yeast import Dosed
 from doughwright.sheets.cells import Cell
 from doughwright.sheets.rises import RiseRow, rise_sheet
 from doughwright.sheets.weighing import WeighLine, weigh_lines, weight_notices

@@ -1,52 +1,32 @@
 """A gathered recipe as its page shows it: lines with what is asked of each, and what remains."""
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from types import MappingProxyType
 
 from doughwright.engine.ingredients import ingredient_table
-from doughwright.errors import DocumentError, Notice
+from doughwright.errors import DocumentError
 from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation, line_of
 from doughwright.gathering.drafts import draft
-from doughwright.gathering.gathered import Doubt, Gathered, Origin, Settings
+from doughwright.gathering.gathered import Doubt, Gathered, Origin
 from doughwright.gathering.pages.saved import any_gathered
 from doughwright.gathering.telling import weight_beside
 from doughwright.gathering.writing import formula_text, line_weight
+from doughwright.web.gather_form import ANSWER, REFUSED, WRITTEN, Moved, Source, moved
 
-ANSWER, WRITTEN = "a:", "w:"
-"""What the names of an answer's fields begin with, chosen and written; its doubt's key follows."""
+WORDS_OF = ("divided", "drained")
+"""What questions are about that no choice and no amount answers, but words do."""
 
-PASTED = "pasted text"
-LONGEST_SOURCE = 120
-
-SYSTEMS: Mapping[str, str] = {
-    "": "not said",
-    "us": "US",
-    "metric": "metric",
-    "imperial": "British, imperial",
-    "nordic": "Nordic",
-    "japanese": "Japanese",
-    "australian": "Australian",
-}
-EGGS = ("", "small", "medium", "large", "extra large", "jumbo")
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """What a form says of a recipe: its text, where that is from, and what was said of it."""
-
-    text: str = ""
-    name: str = PASTED
-    country: str = ""
-    system: str = ""
-    egg: str = ""
-    answers: tuple[tuple[str, str], ...] = ()
-
-    @property
-    def settings(self) -> Settings:
-        """What its measures are read by."""
-        return Settings(self.country.upper(), self.system, self.egg)
+SAYS: Mapping[str, str] = MappingProxyType(
+    {
+        "amount": "Write a weight above zero, such as 20 g, or a measure, such as 2 tbsp.",
+        "ingredient": "Write a name of the list that opens in the field, or choose above.",
+        "shares": "Write each share and its place, such as 1 for the glaze, or all.",
+        "": "Write it as the question says.",
+    }
+)
+"""What may be written, by what a question takes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +60,31 @@ class Asked:
         return f"{WRITTEN}{self.doubt.key}"
 
     @property
+    def refused(self) -> str:
+        """The name of the field that keeps what was typed and settled nothing."""
+        return f"{REFUSED}{self.doubt.key}"
+
+    @property
     def is_refused(self) -> bool:
         """Whether something was typed that is no answer."""
         return bool(self.typed) and self.doubt.is_open
+
+    @property
+    def may_be_written(self) -> str:
+        """What may be written instead of what was refused."""
+        return SAYS[self.doubt.takes]
+
+    @property
+    def is_answerable(self) -> bool:
+        """Whether it can be answered at all; else only another text helps."""
+        about = self.doubt.key.rpartition(":")[2]
+        return bool(self.doubt.choices or self.doubt.takes or about in WORDS_OF)
+
+    @property
+    def said(self) -> str:
+        """Its answer in words."""
+        words = {one.key: one.words for one in self.doubt.choices}
+        return words.get(self.doubt.answer, self.doubt.answer)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +122,23 @@ class Shown:
     text: str
 
     @property
+    def asked(self) -> tuple[Asked, ...]:
+        """All that is asked, in the order of the page."""
+        return (*self.whole, *(one for b in self.blocks for row in b.rows for one in row.asked))
+
+    @property
+    def is_answerable(self) -> bool:
+        """Whether anything on the page can be answered."""
+        return any(one.is_answerable for one in self.asked)
+
+    @property
+    def first(self) -> Mapping[str, str]:
+        """The marks of the first question that blocks or was refused, and of the first other."""
+        still = [one for one in self.asked if one.doubt.is_open]
+        found = {one.doubt.blocks or one.is_refused: one.mark for one in reversed(still)}
+        return {"next": found.get(True, ""), "other": found.get(False, "")}
+
+    @property
     def ingredients(self) -> tuple[str, ...]:
         """The names a question about an ingredient takes; empty where there is none."""
         asks = any(doubt.takes == "ingredient" for doubt in self.draft.doubts)
@@ -149,52 +168,20 @@ class Shown:
         return tuple((word, tuple(dict.fromkeys(lines))) for word, lines in kinds if lines)
 
 
-def source_in(fields: Mapping[str, str]) -> Source:
-    """What a form says.
-
-    >>> source_in({"text": "500 g flour", "a:system": "us", "a:country": ""}).answers
-    (('system', 'us'),)
-
-    Raises
-    ------
-    DocumentError
-        A setting is none that is known; ``where`` is its field.
-    """
-    said = {n: fields.get(n, "").strip() for n in ("source", "country", "system", "egg")}
-    for name, known in (("system", tuple(SYSTEMS)), ("egg", EGGS)):
-        if said[name] not in known:
-            raise _unknown(name, said[name], ", ".join(filter(None, known)))
-    if not re.fullmatch("(?:[A-Za-z]{2})?", said["country"]):
-        raise _unknown("country", said["country"], "two letters: LV, GB, US")
-    text = re.sub("\r\n?", "\n", fields.get("text", ""))
-    name = said["source"][:LONGEST_SOURCE] or PASTED
-    return Source(text, name, said["country"], said["system"], said["egg"], answers_in(fields))
-
-
-def answers_in(fields: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
-    """The answers of a form; an empty one is none, and one that is written goes first.
-
-    >>> answers_in({"a:4:milk:amount": "not weighed", "w:4:milk:amount": "120 g"})
-    (('4:milk:amount', '120 g'),)
-    """
-    found = {
-        name.removeprefix(prefix): said.strip()
-        for prefix in (ANSWER, WRITTEN)
-        for name, said in fields.items()
-        if name.startswith(prefix) and said.strip()
-    }
-    return tuple(found.items())
-
-
-def _unknown(name: str, read: str, allowed: str) -> DocumentError:
-    return DocumentError(
-        [Notice.of("unknown-word", name, read=read[:40], allowed=allowed, like="")]
-    )
-
-
 @lru_cache(4)
 def _gathered(text: str, name: str) -> Gathered:
     return any_gathered(text, name)
+
+
+def went_along(source: Source, former: str) -> Moved:
+    """A source's answers after its text was changed, at the lines they are about."""
+    if former in ("", source.text):
+        return Moved(source.answers)
+    try:
+        before, after = (_gathered(text, source.name) for text in (former, source.text))
+    except DocumentError:  # the one is refused when it is shown, of the other nothing is known
+        return Moved(source.answers, is_changed=True)
+    return moved(source.answers, before, after)
 
 
 def shown(source: Source) -> Shown:

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import chain
 
 from doughwright.documents.differences import differences
 from doughwright.documents.formula import FERMENTING
@@ -20,7 +19,8 @@ from doughwright.reworking.rework import (
     refusal,
     reworked_text,
 )
-from doughwright.reworking.wishes import EXAMPLES, rework_asked, start_for
+from doughwright.reworking.standing import still_true
+from doughwright.reworking.wishes import KINDS, rework_asked, start_for
 from doughwright.sheets.formula import FormulaRow, FormulaSheet, formula_sheet
 from doughwright.web.breads import Bread, Named, kitchen_in, shelf_text
 from doughwright.web.figures import first_kitchen
@@ -122,7 +122,7 @@ class Stage:
 def _after(stage: Stage, wish: str, kitchen: Kitchen) -> Stage:
     if len(wish) > LONGEST_WISH:
         read = f"{wish[:47]}…"
-        raise refusal("wish-not-understood", read=read, allowed="; ".join(EXAMPLES), like="")
+        raise refusal("wish-not-understood", read=read, allowed="; ".join(KINDS), like="")
     rework = rework_asked(stage.rework.formula, kitchen, wish)
     return Stage(rework, reworked_text(stage.text, rework))
 
@@ -138,7 +138,7 @@ def _reworked(here: Bread, wishes: tuple[str, ...], done: Sequence[Stage]) -> Re
         after=formula_sheet(reworks[-1].formula),
         changes=difference_lines(differences(here.reading.document, after)),
         kept=tuple(word for word in ALL_OF_IT if all(word in each.conserves for each in reworks)),
-        notices=tuple(chain.from_iterable(each.notices for each in reworks)),
+        notices=still_true(reworks),
     )
 
 

@@ -8,11 +8,11 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from doughwright.engine.ingredients import ingredient_named
+from doughwright.engine.ingredients import Ingredient, ingredient_named
 from doughwright.gathering.gathered import Amount, Gathered, Item, Section, Settings
 from doughwright.gathering.pages.titles import kind_of, title_of
-from doughwright.gathering.questions import Asked
-from doughwright.gathering.taking import Part, part_meant
+from doughwright.gathering.questions import Asked, rows_meant
+from doughwright.gathering.taking import NO_ANSWERS, Part, part_meant
 from doughwright.gathering.weighing.masses import mass_of
 from doughwright.gathering.weighing.weights import WEIGHT_OF
 
@@ -45,9 +45,14 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Entry(Figure):
-    """A printed number of a line."""
+    """A printed number of a line, with what it is of: None where nobody has said.
+
+    ``raises`` is the fresh yeast that one of it stands for: the least, where its kind is open.
+    """
 
     item: Item
+    row: Ingredient | None = None
+    raises: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +95,9 @@ class Finding:
     about: tuple[Item, ...] = ()
 
 
-def printed_columns(gathered: Gathered, settings: Settings) -> tuple[Column, ...]:
+def printed_columns(
+    gathered: Gathered, settings: Settings, answers: Mapping[str, str] = NO_ANSWERS
+) -> tuple[Column, ...]:
     """Every column of every section whose numbers are all weights, or all shares.
 
     >>> from doughwright.gathering.pages.sections import text_gathered
@@ -101,17 +108,33 @@ def printed_columns(gathered: Gathered, settings: Settings) -> tuple[Column, ...
     return tuple(
         column
         for at in range(len(gathered.sections))
-        for column in _columns(gathered, at, settings)
+        for column in _columns(gathered, at, settings, answers)
     )
 
 
-def whole_columns(gathered: Gathered, settings: Settings) -> tuple[Column, ...]:
+def whole_columns(
+    gathered: Gathered, settings: Settings, answers: Mapping[str, str] = NO_ANSWERS
+) -> tuple[Column, ...]:
     """Every column that says what all parts of its table come to; none of them leads."""
     return tuple(
         replace(column, at=at, leads=False)
         for at, section in enumerate(gathered.sections)
         if section.whole is not None
-        for column in _columns_in(section.whole, settings)
+        for column in _columns_in(section.whole, settings, answers)
+    )
+
+
+def mixed_columns(
+    gathered: Gathered, settings: Settings, answers: Mapping[str, str]
+) -> tuple[Column, ...]:
+    """Sections that weigh the flour and give the rest in percent of it, each as one of weights."""
+    made = (
+        (at, _mixed(section, settings, answers)) for at, section in enumerate(gathered.sections)
+    )
+    return tuple(
+        replace(column, at=at, counts=kind_of(gathered.sections[at].title) in COUNTED)
+        for at, column in made
+        if column
     )
 
 
@@ -166,23 +189,27 @@ def last_digit(amount: Amount) -> float:
 # --- One section ----------------------------------------------------------------------------------
 
 
-def _columns(gathered: Gathered, at: int, settings: Settings) -> Iterator[Column]:
+def _columns(
+    gathered: Gathered, at: int, settings: Settings, answers: Mapping[str, str]
+) -> Iterator[Column]:
     section = gathered.sections[at]
     parts = {id(item) for item, _ in named_parts(gathered, at)}
-    for made in _columns_in(section, settings):
+    for made in _columns_in(section, settings, answers):
         named = tuple(entry for entry in made.entries if id(entry.item) in parts)
         counts = kind_of(section.title) in COUNTED
         yield replace(made, at=at, parts=named, counts=counts)
 
 
-def _columns_in(section: Section, settings: Settings) -> Iterator[Column]:
+def _columns_in(
+    section: Section, settings: Settings, answers: Mapping[str, str]
+) -> Iterator[Column]:
     keys = (key for item in section.items for key, _ in item.columns)
     lead = next((k for i in section.items for k, a in i.columns if a == i.amount), "")
     for key in dict.fromkeys((lead, *keys)):
         pairs = [(item, dict(item.columns).get(key)) for item in section.items]
         if key == lead:
             pairs = [(item, item.amount) for item in section.items]
-        made = _column(section, key, pairs, settings)
+        made = _column(section, key, pairs, settings, answers)
         if made is not None:
             yield replace(made, leads=key == lead)
 
@@ -207,37 +234,69 @@ def _column(
     key: str,
     pairs: Sequence[tuple[Item, Amount | None]],
     settings: Settings,
+    answers: Mapping[str, str],
 ) -> Column | None:
     """A column; None where it has no number, or numbers of several kinds."""
     written = [(item, amount) for item, amount in pairs if amount is not None]
     kinds = {amount.unit == "%" for _, amount in written}
     if len(kinds) != 1:
         return None
-    figures = [(item, _figure(item.name, amount, settings)) for item, amount in written]
-    entries = tuple(
-        Entry(figure.value, figure.step, figure.words, item) for item, figure in figures if figure
-    )
+    found = [entry_of(item, amount, settings, answers) for item, amount in written]
+    entries = tuple(entry for entry in found if entry)
     total = _total(section, key, settings, is_share=(is_share := kinds.pop()))
     lacks = len(entries) < len(section.items)
     return Column(key, 0, is_share, False, entries, total, lacks) if entries else None
+
+
+def _mixed(section: Section, settings: Settings, answers: Mapping[str, str]) -> Column | None:
+    """The weights of a section in kg; None where it has one measure, or percents of a flour."""
+    pairs = [(item, item.amount) for item in section.items if item.amount]
+    if len({amount.unit == "%" for _, amount in pairs}) < 2:
+        return None
+    found = [entry_of(item, amount, settings, answers) for item, amount in pairs]
+    shares = {id(item) for item, amount in pairs if amount.unit == "%"}
+    weighed = [entry for entry in found if entry and id(entry.item) not in shares]
+    flour = flour_of(weighed)
+    if not flour > 0 or flour_of(e for e in found if e and id(e.item) in shares):
+        return None
+    entries = tuple(
+        replace(e, value=e.value * flour / 100, step=e.step * flour / 100)
+        if id(e.item) in shares
+        else e
+        for e in found
+        if e
+    )
+    lacks = len(entries) < len(section.items)
+    return Column("", 0, is_share=False, leads=True, entries=entries, total=None, lacks=lacks)
 
 
 def _total(section: Section, key: str, settings: Settings, *, is_share: bool) -> Total | None:
     """The sum printed for a column, the last where there are several; one alone has no key."""
     found = None
     for named, amount, origin in section.sums:
-        figure = _figure("", amount, settings)
+        figure = _figure(None, "", amount, settings)
         alone = not key and found is None
         if figure and (amount.unit == "%") == is_share and (alone or named in (key, "")):
             found = Total(figure.value, figure.step, figure.words, origin.line)
     return found
 
 
-def _figure(name: str, amount: Amount, settings: Settings) -> Figure | None:
+def entry_of(
+    item: Item, amount: Amount, settings: Settings, answers: Mapping[str, str]
+) -> Entry | None:
+    """A number of a line by its weight or its share; None where nobody knows what it weighs."""
+    rows = rows_meant(item, answers)
+    row = rows[0] if rows else None
+    figure = _figure(row, item.name, amount, settings)
+    raises = min((one.yeast_equivalent for one in rows), default=0.0)
+    return Entry(figure.value, figure.step, figure.words, item, row, raises) if figure else None
+
+
+def _figure(row: Ingredient | None, name: str, amount: Amount, settings: Settings) -> Figure | None:
     if amount.unit == "%":
         band = amount.high - amount.low
         return Figure(amount.best, last_digit(amount) + band, amount.words)
-    mass = mass_of(amount, ingredient_named(name) if name else None, settings, name).mass
+    mass = mass_of(amount, row, settings, name).mass
     if mass is None or not mass[1] > 0:
         return None
     smallest = [amount, *amount.more][-1]
@@ -248,8 +307,7 @@ def _figure(name: str, amount: Amount, settings: Settings) -> Figure | None:
 
 def flour_of(entries: Iterable[Entry]) -> float:
     """How much of some entries is flour."""
-    rows = ((entry.value, ingredient_named(entry.item.name)) for entry in entries)
-    return sum(value * found.flour for value, found in rows if found)
+    return sum(entry.value * entry.row.flour for entry in entries if entry.row)
 
 
 def answer_of(key: str, offered: Iterable[str], answers: Mapping[str, str]) -> str:

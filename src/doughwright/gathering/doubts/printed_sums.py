@@ -19,6 +19,7 @@ from doughwright.gathering.doubts.printed import (
     slack,
 )
 from doughwright.gathering.gathered import Choice, Doubt, Item
+from doughwright.gathering.lines.unit_words import WEIGHTS
 from doughwright.gathering.questions import Asked, key_of
 
 TOLD = 0.003
@@ -159,10 +160,18 @@ def _misfit(column: Column, columns: Sequence[Column]) -> _Sum | None:
     if column.total is None:
         return None
     sums = [_Sum(column.total, entries) for entries in _scopes(column, columns)]
-    if any(_fits(one) for one in sums):
+    weighed = [replace(one, entries=tuple(filter(_is_weighed, one.entries))) for one in sums]
+    if any(_fits(one) for one in (*sums, *weighed)):
         return None
     nearest = min(sums, key=lambda one: (not one.slips(), abs(one.off)))
     return None if column.lacks and nearest.off < 0 else nearest
+
+
+def _is_weighed(entry: Entry) -> bool:
+    """Whether a line has its weight written; a total may leave out what is counted or spooned."""
+    amount = entry.item.amount
+    units = {one.unit for one in (amount, *amount.same)} if amount else {"g"}
+    return not units.isdisjoint({*WEIGHTS, "%"})
 
 
 def _fits(one: _Sum) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from doughwright.engine.exchange import equivalent_yeast
-from doughwright.engine.ingredients import Ingredient, ingredient_named
+from doughwright.engine.ingredients import Ingredient, ingredient_named, ingredient_table
 from doughwright.engine.plausibility import threshold
 from doughwright.engine.properties import constants
 from doughwright.errors import Notice
@@ -20,8 +20,11 @@ from doughwright.gathering.doubts.printed import (
     scaled,
 )
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item
+from doughwright.gathering.kinds import kind_given
 from doughwright.gathering.pages.titles import kind_of
 from doughwright.gathering.questions import Asked, key_of
+from doughwright.gathering.telling import ends
+from doughwright.gathering.weighing.measures import measured_mass
 
 DOWN, UP = (0.1, 0.01, 0.001), (10.0, 1000.0)
 FAINT_SALT = 0.0025
@@ -30,6 +33,12 @@ FAINT_SALT = 0.0025
 FAINT_YEAST = 0.002
 """Fresh yeast on flour that no slipped point is taken to have meant: that of a dough left
 overnight (assumption)."""
+
+WETTING = frozenset({"liquid", "dairy", "egg", "starter", "sugar", "fat"})
+"""Kinds whose water is in the dough as soon as it is mixed."""
+
+HELD = 0.5
+"""Of the water in fruit, vegetables, cheese and meat that a dough has from them (assumption)."""
 
 UNEQUAL = 0.25
 """Yeasts said to be equal that are this far apart are worth a word (FE05)."""
@@ -43,6 +52,15 @@ class Dough:
     entries: tuple[Entry, ...]
     flour: float
     lacks: bool
+    unnamed: float = 0.0
+    """What lines come to of which nobody has said yet what they are: it may be flour."""
+    is_read: bool = True
+    """Whether every line was read that may hold something."""
+
+    @property
+    def least(self) -> float:
+        """How much less all shares are if what is not named yet is flour."""
+        return self.flour / (self.flour + self.unnamed)
 
     def ratio(self, entries: Iterable[Entry]) -> float:
         """What some lines come to on the flour."""
@@ -75,139 +93,166 @@ def dough_of(gathered: Gathered, columns: Sequence[Column]) -> "Dough | None":
     if not flour > 0 or len({column.is_share for column in leads}) != 1:
         return None
     lacks = len(leads) < len(counted) or any(column.lacks for column in leads)
-    return Dough(leads[0], entries, flour, lacks)
-
-
-def _row(entry: Entry) -> Ingredient | None:
-    return ingredient_named(entry.item.name)
+    unnamed = sum(entry.value for entry in entries if entry.row is None)
+    return Dough(leads[0], entries, flour, lacks, unnamed, not gathered.unread)
 
 
 # --- Salt, yeast, water ---------------------------------------------------------------------------
 
 
 def _salt(dough: Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
-    lines = [e for e in dough.entries if (row := _row(e)) and row.kind == "salt"]
+    lines = [e for e in dough.entries if e.row and e.row.kind == "salt"]
     lines = [entry for entry in lines if "crust" not in entry.item.note.casefold()]
     if not lines:
         return
     most, ratio = max(lines, key=lambda entry: entry.value), dough.ratio(lines)
     usual = threshold("salt_usual_low"), threshold("salt_usual_high")
-    if ratio > threshold("salt_inedible"):
-        factors = [f for f in DOWN if FAINT_SALT < f * ratio <= threshold("salt_high")]
+    if ratio * dough.least > threshold("salt_inedible"):
+        ways = [
+            way
+            for way in (*_spooned(most), *(_times(most, factor) for factor in DOWN))
+            if FAINT_SALT < ratio + (way.value - most.value) / dough.flour <= threshold("salt_high")
+        ]
         notice = Notice.of("gather-salt-high", ratio=ratio, low=usual[0], high=usual[1])
-        yield _asked(dough, most, factors, notice, answers)
-    elif ratio < FAINT_SALT and usual[0] <= 10 * ratio <= usual[1] * (1 + most.step / most.value):
+        yield _asked(dough, most, ways, notice, answers)
+    elif ratio < FAINT_SALT and (
+        usual[0] <= 10 * ratio * dough.least
+        and 10 * ratio <= usual[1] * (1 + most.step / most.value)
+    ):
         notice = Notice.of("gather-salt-low", ratio=ratio, low=usual[0], high=usual[1])
-        yield _asked(dough, most, [10.0], notice, answers, blocks=False)
+        yield _asked(dough, most, [_times(most, 10.0)], notice, answers, blocks=False)
 
 
 def _yeast(dough: Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
-    """As fresh yeast, which is what the threshold is of; a little beyond it is only told."""
-    lines = [(entry, row.yeast_equivalent) for entry in dough.entries if (row := _row(entry))]
-    ratio = sum(entry.value * equal for entry, equal in lines) / dough.flour
+    """As fresh yeast, which is what the threshold is of; a little beyond it is only told.
+
+    Where its kind is open it may be fresh: that is asked on its own line.
+    """
+    ratio = sum(entry.value * entry.raises for entry in dough.entries) / dough.flour
     high = constants("plausibility")["yeast_high"]
-    if ratio <= high.value:
+    if ratio * dough.least <= high.value:
         return
-    most, equal = max(lines, key=lambda line: line[0].value * line[1])
-    rest = ratio - most.value * equal / dough.flour
+    most = max(dough.entries, key=lambda entry: entry.value * entry.raises)
+    rest = ratio - most.value * most.raises / dough.flour
     most_told = high.value + high.uncertainty
-    ways = {
-        way.key: way
-        for way in _yeasts_meant(most, equal)
-        if FAINT_YEAST <= rest + way.value * way.equal / dough.flour <= most_told
-    }
-    key = f"{key_of(most.item)}:likely"
-    choices = (
-        *(_moved(dough, way, way.key, 1.0, way.words) for way in ways.values()),
-        _moved(dough, most, "this", 1.0),
-    )
-    answer = answer_of(key, (choice.key for choice in choices), answers)
+    ways = [
+        way
+        for way in _yeasts_meant(most, answers)
+        if FAINT_YEAST <= rest + way.value * way.raises / dough.flour <= most_told
+    ]
     notice = Notice.of("gather-yeast-high", name=most.item.name, ratio=ratio, high=high.value)
-    item = ways[answer].item if answer in ways else most.item
-    asked = Asked(Doubt(key, notice, choices, answer, ratio > most_told))
-    yield Finding(asked, ((most.item, item),), (most.item,))
+    yield _asked(dough, most, ways, notice, answers, blocks=ratio > most_told)
 
 
 @dataclass(frozen=True, slots=True)
 class _Meant(Entry):
-    """What a line of yeast may have meant, and how much fresh yeast one of it is."""
+    """What a line may have meant, the key of that answer and what it says before its weight."""
 
-    key: str
-    equal: float
+    key: str = ""
+    what: str = ""
 
 
-def _yeasts_meant(entry: Entry, equal: float) -> Iterator[_Meant]:
-    """Fewer packets; a moved point; the weight of fresh yeast beside the name of dry."""
+def _yeasts_meant(entry: Entry, answers: Mapping[str, str]) -> Iterator[_Meant]:
+    """Fewer packets; the weight of fresh yeast beside the name of dry; a moved point."""
     amount = entry.item.amount
     if amount is not None and amount.unit in COUNTS:
         for count in dict.fromkeys((amount.best // 2, 1.0)):
             if 1 <= count < amount.best:
                 words = f"{count:g} {amount.unit}".strip()
-                yield _meant(entry, words, count / amount.best, words, equal)
+                yield _times(entry, count / amount.best, words, words)
         return
-    for factor in DOWN:
-        yield _meant(entry, f"times {factor:g}", factor, "", equal)
-    if equal > 1:
-        fresh = replace(entry.item, name="fresh yeast")
-        yield _Meant(entry.value, entry.step, "fresh yeast", fresh, "fresh yeast", 1.0)
+    yield from _spooned(entry)
+    if entry.raises > 1 and not kind_given(entry.item, key_of(entry.item), answers):
+        fresh = ingredient_table()["fresh yeast"]
+        item = replace(entry.item, name=fresh.name)
+        yield _Meant(
+            entry.value, entry.step, "", item, fresh, fresh.yeast_equivalent, fresh.name, fresh.name
+        )
+    yield from (_times(entry, factor) for factor in DOWN)
 
 
-def _meant(entry: Entry, key: str, factor: float, words: str, equal: float) -> _Meant:
-    item = scaled(entry.item, factor)
-    return _Meant(factor * entry.value, entry.step, words, item, key, equal)
+def _times(entry: Entry, factor: float, key: str = "", what: str = "") -> _Meant:
+    """So many times an entry."""
+    value, item = factor * entry.value, scaled(entry.item, factor)
+    key = key or f"times {factor:g}"
+    return _Meant(value, entry.step, "", item, entry.row, entry.raises, key, what)
+
+
+def _spooned(entry: Entry) -> Iterator[_Meant]:
+    """Teaspoons, where tablespoons are written."""
+    amount = entry.item.amount
+    spoon = measured_mass(entry.row, "tsp", "metric") if entry.row else None
+    if amount is None or spoon is None or amount.unit != "tbsp" or amount.more or amount.same:
+        return
+    words = f"{ends(amount.low, amount.high)} tsp"
+    item = replace(entry.item, amount=replace(amount, unit="tsp", words=words))
+    yield _Meant(amount.best * spoon, entry.step, "", item, entry.row, entry.raises, "tsp", words)
 
 
 def _water(dough: Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
     """A liquid in the wrong unit, where it alone brings the whole from no dough to a dough."""
-    rows = [(entry, _row(entry)) for entry in dough.entries]
+    rows = [(entry, entry.row) for entry in dough.entries]
     rises = any(row and (row.yeast_equivalent or row.kind == "starter") for _, row in rows)
     if dough.lacks or not rises or not all(row for _, row in rows):
         return
-    brought = [(e, e.value * _wet(row) / dough.flour) for e, row in rows if row]
-    ratio = sum(water for _, water in brought)
+    brought = [(e, e.value * softens(row) / dough.flour) for e, row in rows if row]
+    soft = sum(water for _, water in brought)
+    ratio = sum(e.value * wet(row) / dough.flour for e, row in rows if row)
     low, high = threshold("hydration_low"), threshold("hydration_high")
-    if not brought or low <= ratio <= high:
+    if not ((ratio < low and dough.is_read) or soft > high):
         return
     most, water = max(brought, key=lambda line: line[1])
-    factors = [f for f in (*DOWN, *UP) if low <= ratio + (f - 1) * water <= high]
-    if factors:
+    all_of_it = most.value * wet(most.row) / dough.flour if most.row else 0.0
+    factors = [
+        f
+        for f in (*DOWN, *UP)
+        if low <= ratio + (f - 1) * all_of_it and soft + (f - 1) * water <= high
+    ]
+    if factors and water:
         notice = Notice.of("gather-water-odd", name=most.item.name, ratio=ratio, low=low, high=high)
-        yield _asked(dough, most, factors, notice, answers)
+        yield _asked(dough, most, [_times(most, factor) for factor in factors], notice, answers)
 
 
-def _wet(row: Ingredient) -> float:
+def wet(row: Ingredient) -> float:
     """Water in an ingredient that is no flour."""
     return row.composition.water if row.composition and not row.flour else 0.0
+
+
+def softens(row: Ingredient) -> float:
+    """Water in an ingredient that makes a dough softer: of an onion or a cheese a part stays in it.
+
+    Yeast counts for nothing here: there is too little of it to be a dough's water.
+    """
+    if row.yeast_equivalent:
+        return 0.0
+    return wet(row) * (1.0 if row.kind in WETTING else HELD)
 
 
 def _asked(
     dough: Dough,
     entry: Entry,
-    factors: Sequence[float],
+    ways: Sequence[_Meant],
     notice: Notice,
     answers: Mapping[str, str],
     *,
     blocks: bool = True,
 ) -> Finding:
-    """The question whether a line is meant as it stands, with what a moved point would make it."""
+    """The question whether a line is meant as it stands, with what else it may have meant."""
     key = f"{key_of(entry.item)}:likely"
-    named = {f"times {factor:g}": factor for factor in factors}
-    choices = (
-        *(_moved(dough, entry, name, factor) for name, factor in named.items()),
-        _moved(dough, entry, "this", 1.0),
-    )
+    named = {way.key: way for way in ways}
+    choices = (*(_choice(dough, way) for way in ways), _choice(dough, _times(entry, 1.0, "this")))
     answer = answer_of(key, (choice.key for choice in choices), answers)
-    item = scaled(entry.item, named.get(answer, 1.0)) if answer in named else entry.item
+    item = named[answer].item if answer in named else entry.item
     doubt = Doubt(key, notice, choices, answer, blocks)
     return Finding(Asked(doubt), ((entry.item, item),), (entry.item,))
 
 
-def _moved(dough: Dough, entry: Entry, key: str, factor: float, what: str = "") -> Choice:
-    value = factor * entry.value
+def _choice(dough: Dough, way: _Meant) -> Choice:
+    value = way.value
     share = 100 * value / dough.flour
     mass = None if dough.column.is_share else (value, value, value)
     much = f"{said(value, dough.column)}, {share:.3g} % of the flour"
-    return Choice(key, f"{what}: {much}" if what else much, mass)
+    return Choice(way.key, f"{way.what}: {much}" if way.what else much, mass)
 
 
 # --- Yeasts said to be equal ----------------------------------------------------------------------

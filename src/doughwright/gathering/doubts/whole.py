@@ -9,7 +9,12 @@ from dataclasses import replace
 
 from doughwright.engine.ingredients import ingredient_named
 from doughwright.gathering.doubts.exchanged import exchanged_lines
-from doughwright.gathering.doubts.printed import Finding, printed_columns, whole_columns
+from doughwright.gathering.doubts.printed import (
+    Finding,
+    mixed_columns,
+    printed_columns,
+    whole_columns,
+)
 from doughwright.gathering.doubts.printed_bases import (
     borne_out,
     columns_doubted,
@@ -22,7 +27,7 @@ from doughwright.gathering.doubts.printed_shares import digits_doubted, of_dough
 from doughwright.gathering.doubts.printed_sums import sums_doubted
 from doughwright.gathering.doubts.printed_whole import wholes, wholes_doubted
 from doughwright.gathering.doubts.unlikely import dough_of, unlikely_lines
-from doughwright.gathering.doubts.yields import methods_doubted, yields_doubted
+from doughwright.gathering.doubts.yields import methods_doubted, pieces_doubted, yields_doubted
 from doughwright.gathering.gathered import Amount, Gathered, Item, Settings
 from doughwright.gathering.questions import Asked
 from doughwright.gathering.weighing.masses import mass_of
@@ -44,16 +49,18 @@ def checked(
     """
     united, unit = unit_told(gathered, answers)
     found = list(_findings(united, settings, answers))
-    made, told = yields_doubted(united, settings, answers)
+    counted, many = pieces_doubted(united, answers)
+    made, told = yields_doubted(replace(united, made=counted), settings, answers)
     changed = _changed(united, found)
-    return replace(changed, made=made), [*unit, *(one.asked for one in found if one.asked), *told]
+    asked = (one.asked for one in found if one.asked)
+    return replace(changed, made=made), [*unit, *asked, *many, *told]
 
 
 def _findings(
     gathered: Gathered, settings: Settings, answers: Mapping[str, str]
 ) -> Iterator[Finding]:
-    columns = printed_columns(gathered, settings)
-    whole = whole_columns(gathered, settings)
+    columns = printed_columns(gathered, settings, answers)
+    whole = whole_columns(gathered, settings, answers)
     found = wholes(columns, whole)
     yield from wholes_doubted(gathered, columns, found, answers)
     borne = [one.column for one in found if one.is_borne_out]
@@ -67,10 +74,12 @@ def _findings(
     yield from digits_doubted(columns, _told([*sums, *beside]), answers)
     yield from of_dough_doubted(columns, answers)
     yield from own_shares_doubted(gathered, columns, answers)
-    dough, told = dough_of(gathered, columns), _told([*sums, *beside]) | _unread(gathered, settings)
+    measured = [*columns, *mixed_columns(gathered, settings, answers)]
+    dough = dough_of(gathered, measured)
+    told = _told([*sums, *beside]) | _unread(gathered, settings)
     places = list(exchanged_lines(dough, told, answers)) if dough else []
     yield from places
-    yield from unlikely_lines(gathered, columns, told | _told(places), answers)
+    yield from unlikely_lines(gathered, measured, told | _told(places), answers)
     yield from methods_doubted(gathered, settings, answers)
 
 
@@ -115,4 +124,7 @@ def _both(item: Item, before: Item, after: Item) -> Item:
     if after.alternatives == item.alternatives:
         alternatives = before.alternatives
     name = after.name if after.name != item.name else before.name
-    return replace(item, name=name, amount=amount, columns=columns, alternatives=alternatives)
+    use = after.use if after.use != item.use else before.use
+    return replace(
+        item, name=name, amount=amount, columns=columns, alternatives=alternatives, use=use
+    )

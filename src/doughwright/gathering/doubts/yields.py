@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from doughwright.engine.ingredients import ingredient_named, ingredient_table, plain_words
@@ -11,6 +11,7 @@ from doughwright.gathering.doubts.printed import Finding, answer_of, printed_col
 from doughwright.gathering.doubts.unlikely import dough_of
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item, Made, Origin, Settings
 from doughwright.gathering.lines.amounts import Found, amounts_in
+from doughwright.gathering.pages.shaping import shaped_in
 from doughwright.gathering.questions import Asked, key_of
 from doughwright.gathering.weighing.masses import mass_of
 
@@ -19,6 +20,9 @@ SHORT = 0.01
 
 LEFT = 0.25
 """Dough beyond this is not what stays on the hands and what baking takes (assumption)."""
+
+MOST_BETWEEN = 7
+"""So many numbers of a range are offered each; of a wider one its ends (assumption)."""
 
 _NAME = re.compile(r"\s*(?:of\s+)?(?:the\s+)?([^\W\d_][^,.;()\d]*)")
 _AND = re.compile(r"\s+(?:and|plus|with|into|to|in|for|from|on)\s+")
@@ -30,6 +34,52 @@ class _Wanted:
     pieces: int
     piece: float
     step: float
+
+
+# --- How many -------------------------------------------------------------------------------------
+
+
+def pieces_doubted(
+    gathered: Gathered, answers: Mapping[str, str]
+) -> tuple[tuple[Made, ...], list[Asked]]:
+    """What is made, after the answer how many pieces: of a range, or of what the method tells.
+
+    A method is asked only where no line says what the whole makes.
+    """
+    counted = next((m for m in gathered.made if m.pieces), None)
+    if counted is not None and counted.pieces is not None:
+        low, high = counted.pieces
+        if low == high:
+            return gathered.made, []
+        counts = range(low, high + 1) if high - low < MOST_BETWEEN else (low, high)
+        doubt = _how_many(counted.origin, counted.words, counts, answers)
+        return tuple(_so_many(m, doubt) if m is counted else m for m in gathered.made), [
+            Asked(doubt)
+        ]
+    shaped = shaped_in(gathered.method)
+    if shaped is None:
+        return gathered.made, []
+    made = Made(shaped.origin, words=shaped.sentence)
+    if not shaped.is_open:
+        return (*gathered.made, replace(made, pieces=(shaped.counts[0],) * 2)), []
+    doubt = _how_many(shaped.origin, shaped.sentence, shaped.counts, answers)
+    taken = (_so_many(made, doubt),) if doubt.answer else ()
+    return (*gathered.made, *taken), [Asked(doubt)]
+
+
+def _how_many(
+    origin: Origin, words: str, counts: Iterable[int], answers: Mapping[str, str]
+) -> Doubt:
+    key = f"{origin.line}:pieces"
+    choices = tuple(Choice(f"{count}", f"{count}") for count in counts)
+    answer = answer_of(key, (choice.key for choice in choices), answers)
+    notice = Notice.of("gather-pieces", read=words.strip())
+    return Doubt(key, notice, choices, answer, blocks=False)
+
+
+def _so_many(made: Made, doubt: Doubt) -> Made:
+    count = int(doubt.answer) if doubt.answer else 0
+    return replace(made, pieces=(count, count)) if count else made
 
 
 # --- Yields ---------------------------------------------------------------------------------------

@@ -11,6 +11,8 @@ from dataclasses import dataclass, replace
 
 from doughwright.engine.ingredients import ingredient_named
 from doughwright.gathering.gathered import Amount
+from doughwright.gathering.lines.elsewhere import english
+from doughwright.gathering.lines.filled import ABOUT, FILLED, filled_behind, modifiers_at
 from doughwright.gathering.lines.numerals import WORDS, Numeral, numeral_at, plain
 from doughwright.gathering.lines.unit_words import (
     MEASURES,
@@ -23,11 +25,6 @@ from doughwright.gathering.lines.unit_words import (
     system_behind,
     unit_at,
 )
-
-ABOUT = ("about", "approximately", "approx", "around", "roughly", "circa", "ca", "~", "etwa")
-FILLED = ("heaped", "heaping", "rounded", "level", "scant", "generous", "packed", "good", "full")
-SIZES = ("extra large", "very large", "large", "medium", "small", "jumbo", "big")
-"""Words that say how large one of what is counted is."""
 
 ADDED = frozenset((*WEIGHTS, *METRIC_VOLUMES, *MEASURES))
 """Units that can be added to one another."""
@@ -50,11 +47,6 @@ SMALL_UNITS = frozenset({"g", "mg", "ml"})
 HOTTEST_CUPS = 50
 """So many c are degrees Celsius, not cups (assumption)."""
 
-_LIMITS = ("firmly", "lightly", "loosely", "up to", "at least", "max", "min")
-_MODIFIER = re.compile(
-    rf"({'|'.join(map(re.escape, (*ABOUT, *FILLED, *SIZES, *_LIMITS)))})(?![^\W_])\.?[\s-]*",
-    re.IGNORECASE,
-)
 _BLANK = re.compile(r"\s*-?\s*")
 _NO_AMOUNT = re.compile(
     r"\s*-?\s*(?:[°º℃℉\"”″'′]|deg(?:rees?)?\b|F\b|mins?\b|minutes?\b|hours?\b"
@@ -151,7 +143,7 @@ def amount_at(text: str, start: int = 0) -> Found | None:
 
 
 def _single_at(text: str, start: int) -> Found | None:
-    at, modifiers = _modifiers(text, start)
+    at, modifiers = modifiers_at(text, start)
     number = numeral_at(text, at)
     if number is None:
         return _vague_at(text, start, at, modifiers)
@@ -159,14 +151,6 @@ def _single_at(text: str, start: int) -> Found | None:
         return None
     packs = _packs_at(text, at)
     return packs or _measured(text, start, number, modifiers)
-
-
-def _modifiers(text: str, at: int) -> tuple[int, tuple[str, ...]]:
-    found: list[str] = []
-    while (match := _MODIFIER.match(text, at)) is not None:
-        found.append(match[1].lower())
-        at = match.end()
-    return at, tuple(found)
 
 
 def _vague_at(text: str, start: int, at: int, modifiers: tuple[str, ...]) -> Found | None:
@@ -182,7 +166,7 @@ def _vague_at(text: str, start: int, at: int, modifiers: tuple[str, ...]) -> Fou
 def _measured(text: str, start: int, number: Numeral, modifiers: tuple[str, ...]) -> Found | None:
     times = _TIMES.match(text, number.end)
     after = times.end() if times else _end(_BLANK.match(text, number.end))
-    at, beside = _modifiers(text, after)
+    at, beside = modifiers_at(text, after)
     at, system = system_before(text, at)
     unit = _unit(text, at)
     if unit is None:
@@ -192,8 +176,9 @@ def _measured(text: str, start: int, number: Numeral, modifiers: tuple[str, ...]
     if number.high >= HOTTEST_CUPS and text[at : unit.end].lower() == "c":
         return None
     end, behind = system_behind(text, unit.end) if unit.unit in MEASURES else (unit.end, "")
-    whose = tuple(filter(None, (system or behind,)))
-    found = Found(_sized(number, unit.unit, modifiers + beside + whose), start, end)
+    whose = tuple(filter(None, (system or behind or unit.system,)))
+    end, full = filled_behind(text, end) if unit.system else (end, ())
+    found = Found(_sized(number, unit.unit, modifiers + beside + full + whose), start, end)
     return _packed(text, found) or found
 
 
@@ -215,7 +200,7 @@ def _counted(text: str, start: int, number: Numeral, modifiers: tuple[str, ...])
     if times is None and _GLUED.match(text, number.end):
         return None
     after = times.end() if times else _end(_BLANK.match(text, number.end))
-    at, beside = _modifiers(text, after)
+    at, beside = modifiers_at(text, after)
     end = at if beside else (times.end() if times else number.end)
     if number.article and not _named_next(text, at):
         return None
@@ -224,7 +209,8 @@ def _counted(text: str, start: int, number: Numeral, modifiers: tuple[str, ...])
 
 def _named_next(text: str, at: int) -> bool:
     words = re.findall(r"[^\W\d_]+", text[at : at + 60])[:3]
-    return any(ingredient_named(" ".join(words[:n])) is not None for n in (1, 2, 3) if words[:n])
+    names = [" ".join(words[:n]) for n in (1, 2, 3) if words[:n]]
+    return any(ingredient_named(name) is not None or english(name) for name in names)
 
 
 def _packs_at(text: str, at: int) -> Found | None:
@@ -300,7 +286,7 @@ def _ranged(text: str, found: Found) -> Found:
 def _with_more(text: str, found: Found) -> Found | None:
     """What is added or taken off: "1 lb 2 oz", "1 cup plus 2 tbsp", "1 cup minus 1 tbsp"."""
     amount = found.amount
-    if amount.unit not in ADDED:
+    if amount.unit not in ADDED and amount.unit not in PACKS:
         return None
     if amount.same:
         return _with_more_of_each(text, found)

@@ -8,29 +8,42 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from doughwright.gathering.gathered import Amount, Item, Origin, Use
+from doughwright.gathering.gathered import Item, Origin, Use
 from doughwright.gathering.lines.amounts import (
     ADDED,
-    SIZES,
     Found,
     amount_at,
-    amount_of,
     amounts_in,
 )
+from doughwright.gathering.lines.beside import (
+    condition_in,
+    grains_in,
+    has_unit,
+    percent_behind,
+    said_in_brackets,
+    sized,
+    tells_share_behind,
+)
 from doughwright.gathering.lines.cultures import wetness_in
+from doughwright.gathering.lines.filled import SIZES
 from doughwright.gathering.lines.fruit import fruit_items, joined
-from doughwright.gathering.lines.names import BESIDE, described, is_stage
+from doughwright.gathering.lines.made_up import made_up
+from doughwright.gathering.lines.names import BESIDE, described, is_stage, may_mean
+from doughwright.gathering.lines.needed import with_what_is_needed
 from doughwright.gathering.lines.numerals import MOST_CHARACTERS, plain
 from doughwright.gathering.lines.parting import Part, alternatives_of, parts_of
 from doughwright.gathering.lines.reaching import Said, with_reach
 from doughwright.gathering.lines.splitting import DIVIDED, names_two_places, parted, split_of
-from doughwright.gathering.lines.unit_words import WEIGHTS
 from doughwright.gathering.lines.uses import is_step, is_sum, use_under, without_use
 from doughwright.gathering.pages.told_shares import tells_share
-from doughwright.gathering.weighing.unsettled import GRAINS
 
 MOST_WORDS = 40
 """Of a line that begins with an amount; a longer one is a paragraph (assumption)."""
+
+FRESH = frozenset({"cube", "half cube", "cake"})
+"""What only fresh yeast is sold in (common practice)."""
+
+EGGS = frozenset({"egg", "egg yolk", "egg white"})
 
 MOST_WORDS_BARE = 14
 """Of a line that does not."""
@@ -39,12 +52,6 @@ _BULLET = re.compile(
     r"\s*(?:[•·▪▫◦‣⁃*–—▢☐□☑✓✔►▶●○■]+|\[[ xX]?\]|-(?!\s*[0-9]\s*-)|(?:\d{1,2}[.)])(?=\s+\S))?\s*"
 )
 _ONLY_IF = re.compile(r"\s*(?:if|when|in\s+(?:winter|summer|case))\b", re.IGNORECASE)
-_SIZE_SAID = re.compile(
-    rf"\b(?:{'|'.join(SIZES)})\b(?:[\s-]+sized?\b)?|\bsize\s+(?:XL|[SML])\b"
-    r"|\b(?:XL|[SML])\b(?=\s+(?:\S+\s+)?(?:egg|yolk))|[\(\[]\s*(?:XL|[SML])\s*[\)\]]"
-    r"|,\s*(?:XL|[SML])\s*$",
-    re.IGNORECASE,
-)
 _DRAINED = re.compile(
     r"\b(?:drain(?:ed)?|strained|squeezed (?:out|dry)|patted dry|discard(?:ed)?)\b", re.IGNORECASE
 )
@@ -56,8 +63,10 @@ _WAITED = re.compile(
     re.IGNORECASE,
 )
 _FOR_A_PART = re.compile(r"(?:for|to make)\s+(?:the|a)\s", re.IGNORECASE)
+_FRIED = re.compile(
+    r"\s*[,(]?\s*\b(?:for|to)\s+fry(?:ing)?\s+(?:the\s+)?(?P<what>[^,;()]+)\)?", re.IGNORECASE
+)
 _EACH = re.compile(r"\s+(?:of\s+)?each(?:\s+of)?:?\s+(.+)", re.IGNORECASE)
-_LETTERS = {"s": "small", "m": "medium", "l": "large", "xl": "extra large"}
 _BRACKET = re.compile(r"\s*[\(\[]([^()\[\]]*)[\)\]]?")
 _NUMBERED = re.compile(
     r"(?:page|chapter|step|part|day|no|nr|figure|fig|table|recipe|photo|version|level|stage|batch"
@@ -84,7 +93,8 @@ def items_of(line: str, source: str, number: int) -> tuple[Item, ...] | None:
         return None
     origin = Origin(source, number, line)
     label, use, body = _labelled(body)
-    items = _noted(_split(body, origin) or tuple(_items(parts_of(body), origin, use)), label)
+    items = _split(body, origin) or _made_up(body, origin, use)
+    items = _noted(items or tuple(_items(parts_of(body), origin, use)), label)
     return items if any(_is_ingredient(item, body) for item in items) else None
 
 
@@ -119,6 +129,12 @@ def _split(body: str, origin: Origin) -> tuple[Item, ...]:
     return parted(_with_alternatives(split.head, origin), split) if split else ()
 
 
+def _made_up(body: str, origin: Origin, use: Use) -> tuple[Item, ...]:
+    """What an amount is made up of, where brackets say that."""
+    found = [(described(name), amount) for name, amount in made_up(body)]
+    return tuple(Item(named.name, amount, origin, named.note, use) for named, amount in found)
+
+
 def _labelled(body: str) -> tuple[str, Use, str]:
     """A heading on the same line ("Glaze: 1 egg yolk"), what it is for, and the rest."""
     match = _USE_LABEL.match(body)
@@ -146,8 +162,10 @@ def _items(parts: tuple[Part, ...], origin: Origin, use: Use) -> list[Item]:
             nameless = part.extra or item.name.lower().startswith("for ") or not _names(item.name)
             if last is not None and nameless and not _known(item.name):
                 item = replace(item, name=last.name, note=joined(item.name, item.note))
+            item = _as_large(item, last) if last is not None else item
             joint = part.joint if at == 0 else "and"
             said.append(replace(one, item=item, joint=joint, is_extra=part.extra))
+    said = with_what_is_needed(said)
     items = with_reach(said) if use == "dough" else [one.item for one in said]
     drained = any(_DRAINED.search(part.text) for part in parts)
     soaked: Use = "drained" if drained else "soak"
@@ -157,6 +175,22 @@ def _items(parts: tuple[Part, ...], origin: Origin, use: Use) -> list[Item]:
     ]
 
 
+def _as_large(item: Item, last: Item) -> Item:
+    """An egg of no size is as large as the one its line names before: "2 large eggs + 1 yolk"."""
+    amount, before = item.amount, last.amount
+    if amount is None or before is None or amount.unit or not {_row(item), _row(last)} <= EGGS:
+        return item
+    size = tuple(word for word in before.modifiers if word in SIZES)
+    is_said = not size or any(word in SIZES for word in amount.modifiers)
+    sized_so = replace(amount, modifiers=(*amount.modifiers, *size))
+    return item if is_said else replace(item, amount=sized_so)
+
+
+def _row(item: Item) -> str:
+    row = described(item.name).ingredient
+    return row.name if row else ""
+
+
 def _names(name: str) -> bool:
     """Whether some words are more than words beside a name: not melted, nor sifted alone."""
     return any(word not in BESIDE for word in name.lower().split())
@@ -164,7 +198,11 @@ def _names(name: str) -> bool:
 
 def _of_part(part: Part, origin: Origin, use: Use) -> Iterator[Said]:
     whole, waited = _waited(part.text) if part.soaks else (part.text, "")
+    fried = _FRIED.search(whole)
+    may_be: Use | None = "filling" if fried and _known(fried["what"]) else None
     text, words, said_use = without_use(whole)
+    if fried and may_be:
+        text, words, said_use = whole.replace(fried[0], " "), fried[0].strip(" ,()"), None
     apart = tuple(fruit_items(text.strip(), origin)) or tuple(_each_of(text.strip(), origin))
     items = apart or (_with_alternatives(text, origin),)
     is_apart = bool(words) and whole[: whole.find(words)].rstrip().endswith((",", "(", "["))
@@ -174,7 +212,7 @@ def _of_part(part: Part, origin: Origin, use: Use) -> Iterator[Said]:
         is_divided = DIVIDED.search(note) or names_two_places(whole)
         divided = origin.text.strip() if is_divided else ""
         taken = None if divided else taken
-        made = replace(item, note=note, use=taken or use, divided=divided)
+        made = replace(item, note=note, use=taken or use, divided=divided, may_be=may_be)
         yield Said(made, use=taken, words=words, is_apart=is_apart, soaks=part.soaks)
 
 
@@ -207,8 +245,20 @@ def _with_alternatives(text: str, origin: Origin) -> Item:
     base_text, aside = _aside(text)
     first, *others = alternatives_of(base_text)
     base = _one(first, origin)
-    rest = [_one(other, origin) for other in (*others, *aside)]
+    beside = [other for inside in aside for other in alternatives_of(inside)]
+    rest = [_other(other, base, origin) for other in (*others, *beside)]
     return _joined_names(base, rest)
+
+
+def _other(text: str, base: Item, origin: Origin) -> Item:
+    """What may be taken instead; a noun that is said once goes with all its words: active dry."""
+    item = _one(text, origin)
+    words = base.name.split()
+    for at in range(len(words) - 1, -1, -1) if not _known(item.name) else ():
+        longer = _one(f"{text.strip(' ,;')} {' '.join(words[at:])}", origin)
+        if _known(longer.name):
+            return longer
+    return item
 
 
 def _aside(text: str) -> tuple[str, tuple[str, ...]]:
@@ -268,19 +318,22 @@ def _one(text: str, origin: Origin) -> Item:
         item = _one(text, origin)
         return replace(item, note=joined(item.note, wet))
     whole = described(text)
-    if whole.ingredient is not None and not any(_has_unit(f) for f in amounts_in(text)):
+    row, is_measured = whole.ingredient, any(has_unit(f) for f in amounts_in(text))
+    if row and not is_measured and not tells_share_behind(whole.note, row.kind):
         return Item(whole.name, None, origin, whole.note)
     found = _amount_in(text)
     if found is None:
         return Item(whole.name, None, origin, whole.note)
     rest = f"{text[: found.start]} {text[found.end :]}"
-    rest, amount = _said_in_brackets(rest, found.amount)
-    rest, percent = _percent_behind(rest, amount)
-    rest, amount = _sized(re.sub(r"^\W*of\s+", "", rest), amount)
-    rest, note = _condition(rest)
+    rest, amount = said_in_brackets(rest, found.amount)
+    rest, percent = percent_behind(rest, amount)
+    rest, amount = sized(re.sub(r"^\W*of\s+", "", rest), amount)
+    rest, note = condition_in(rest)
     named = described(rest)
     if named.ingredient is not None and named.ingredient.name == "salt":
-        amount = replace(amount, modifiers=amount.modifiers + _grains(named.name))
+        amount = replace(amount, modifiers=amount.modifiers + grains_in(named.name))
+    if amount.unit in FRESH and "fresh yeast" in may_mean(named.name):
+        named = replace(named, name="fresh yeast")
     return Item(named.name, amount, origin, joined(named.note, note), columns=percent)
 
 
@@ -294,16 +347,12 @@ def _amount_in(text: str) -> Found | None:
     """The amount of a stretch: at its start, else the first with a unit, else a count behind."""
     first = amount_at(text)
     found = [f for f in amounts_in(text) if f.end > (first.end if first else 0)]
-    united = next((f for f in found if _has_unit(f)), None)
+    united = next((f for f in found if has_unit(f)), None)
     if first is not None and first.amount.unit == "%" and united is not None:
         return united
     if first is not None and not first.amount.unit and united is not None:
         return _count_or_weight(text, first, united)
     return first or united or _behind(text, found)
-
-
-def _has_unit(found: Found) -> bool:
-    return found.amount.unit not in {"", "%", "piece"}
 
 
 def _count_or_weight(text: str, count: Found, weight: Found) -> Found:
@@ -324,62 +373,3 @@ def _behind(text: str, found: list[Found]) -> Found | None:
         return None
     behind = re.search(r"\s*\bx\s*$", text[: last.start], re.IGNORECASE)
     return replace(last, start=behind.start()) if behind else last
-
-
-def _said_in_brackets(rest: str, amount: Amount) -> tuple[str, Amount]:
-    """Brackets and ends that hold nothing but the same amount in another unit."""
-    for match in list(_BRACKET.finditer(rest)):
-        same = amount_of(match[1])
-        if same is not None and same.unit not in {amount.unit, "", "%"}:
-            rest = rest.replace(match[0], " ", 1)
-            amount = _with_same(amount, (replace(same, same=()), *same.same), match[0])
-    for found in amounts_in(rest):
-        if _has_unit(found) and not amount.unit and not amount.same:
-            said = rest[found.start : found.end]
-            rest = f"{rest[: found.start]} {rest[found.end :]}"
-            return rest, _with_same(amount, (found.amount,), said)
-    return rest, amount
-
-
-def _with_same(amount: Amount, same: tuple[Amount, ...], said: str) -> Amount:
-    words = f"{amount.words} {said.strip()}"
-    return replace(amount, same=(*amount.same, *same), words=words)
-
-
-def _percent_behind(rest: str, amount: Amount) -> tuple[str, tuple[tuple[str, Amount], ...]]:
-    """A percentage beside a weight, as formulas have them: another column."""
-    for found in amounts_in(rest):
-        ends = not rest[found.end :].strip(" .,;)")
-        if found.amount.unit == "%" and amount.unit in WEIGHTS and ends:
-            if rest[: found.start].rstrip().endswith("(") and _is_graded(rest[: found.start]):
-                break
-            return rest[: found.start].rstrip(" ,;("), (("%", found.amount),)
-    return rest, ()
-
-
-def _is_graded(text: str) -> bool:
-    """Whether a percentage in brackets behind it says how fat or how dark it is."""
-    ingredient = described(text).ingredient
-    return ingredient is not None and ingredient.kind in {"dairy", "cheese", "other"}
-
-
-def _sized(rest: str, amount: Amount) -> tuple[str, Amount]:
-    """How large each is, from the words beside a count."""
-    match = _SIZE_SAID.search(rest) if amount.unit in {"", "piece"} else None
-    if match is None:
-        return rest, amount
-    said = re.sub(r"\bsized?\b", "", match[0], flags=re.IGNORECASE).strip(" -()[],").lower()
-    size = _LETTERS.get(said, said)
-    left = f"{rest[: match.start()].rstrip(' ,(')} {rest[match.end() :].lstrip(' )')}"
-    return left, replace(amount, modifiers=(*amount.modifiers, size))
-
-
-def _grains(name: str) -> tuple[str, ...]:
-    """Words of a salt that change what a spoon of it weighs."""
-    return tuple(word for word in name.lower().split() if word in GRAINS)
-
-
-def _condition(rest: str) -> tuple[str, str]:
-    """The words from an "if" on: when it is taken, not what it is."""
-    match = re.search(r"(?:^|\s)(?:if|when)\s", rest, re.IGNORECASE)
-    return (rest[: match.start()], rest[match.start() :].strip()) if match else (rest, "")

@@ -54,13 +54,22 @@ def items_in(line: Origin, words: str) -> tuple[Item, ...]:
     if again and other:
         first, *more = items_in(line, again[1]) or (None,)
         return (_said_again(first, other), *more) if first else ()
-    parts = [part.removeprefix("and ") for part in _PARTED.split(words)]
+    parts = [part.removeprefix("and ") for part in _apart(words)]
     if len(parts) > 1 and without_use(parts[-1])[2] is None:
         apart = [items_of(part, line.source, line.line) or () for part in parts]
         if all(_all_known(items) for items in apart):
             return tuple(replace(item, origin=line) for items in apart for item in items)
     found = items_of(words, line.source, line.line) or ()
     return tuple(replace(item, origin=line) for item in found)
+
+
+def _apart(words: str) -> list[str]:
+    """A line at the commas before its amounts; what brackets hold stays with what is before it."""
+    parts: list[str] = []
+    for part in _PARTED.split(words):
+        is_open = bool(parts) and parts[-1].count("(") > parts[-1].count(")")
+        parts[-1:] = [f"{parts[-1]}, {part}"] if is_open else [*parts[-1:], part]
+    return parts
 
 
 def _said_again(item: Item, other: Amount) -> Item:

@@ -8,7 +8,7 @@ from itertools import combinations
 from types import MappingProxyType
 
 from doughwright.engine.ingredients import Ingredient, ingredient_named, nearest_names
-from doughwright.gathering.lines.elsewhere import english
+from doughwright.gathering.lines.elsewhere import english, without_article
 
 _BESIDE_WORDS = """
 beaten lightly well whisked softened soft melted chilled cold cool cooled warm warmed hot
@@ -29,6 +29,13 @@ cups dash glug sprinkling spoonful spoonfuls
 lauwarm lauwarme lauwarmer lauwarmes warme warmer warmes kalte kalter kaltes weich weiche flüssige
 zimmerwarm zimmerwarme geschmolzene etwas tiède froide froid mou fondu tiepida tiepido fredda
 morbido fuso tibia fría ljummet ljummen kallt smält
+gemahlen gemahlene gemahlener gemahlenes gehackt gehackte gehackter gehacktes gerieben geriebene
+geriebener geröstet geröstete gesiebt gesiebtes verquirlt verquirltes verschlagen frisch frische
+frischer frisches flüssig flüssiger flüssiges zerlassene kochendes heißes heiße moulu moulue moulus
+haché hachée hachées râpé râpée battu battus fondue tempérée tamisée ramolli froids bouillante
+tritato tritate macinato macinata grattugiato sbattuto sbattute setacciata bollente tiepido freddo
+batido batidos molido molida picado picada tamizada tibio caliente fundida derretida rumsvarmt
+rumsvarm rumstempererat uppvispat uppvispade malen malet hackad hackade finhackad riven rivet
 """
 BESIDE = frozenset(_BESIDE_WORDS.split())
 """Words that say how an ingredient is, not which; one the table knows with them keeps them."""
@@ -78,6 +85,11 @@ _DEGREES = re.compile(
     r"\s*(?:[°º]\s*[CF]?|℃|℉|deg(?:rees?)?\s*[CF]?|[CF])(?:\s*/\s*\d{1,3}\s*°?\s*[CF])?(?!\w)"
 )
 _KIND_OF = re.compile(r"\b(\w+)[\s-](?:type|style)\b(\s+\w+)?", re.IGNORECASE)
+_FLOUR_ALONE = re.compile(
+    r"(?:(?:strong|fine|coarse|stoneground|organic)\s+)*(?:white|whole ?meal|whole[\s-]?wheat"
+    r"|all[\s-]purpose|strong white)",
+    re.IGNORECASE,
+)
 _TOKEN = re.compile(r"[^\s,;]+")
 _EDGES = ' \t,;:.·•*|–—-=_/"“”„<>()[]{}'
 _SIDES = _EDGES.translate(str.maketrans("", "", "()[]{}"))
@@ -101,14 +113,15 @@ def described(words: str) -> Named:
     >>> described("butter, melted and cooled").name, described("lukewarm whole milk").note
     ('butter', 'lukewarm')
     """
-    whole = words.translate(_QUOTES).strip(_SIDES)
+    whole = without_article(words.translate(_QUOTES).strip(_SIDES))
     first, _, last = whole.partition(",")
     outside, inside = _without(_BRACKET, whole)
     for name, note in ((first, last), (outside, " ".join(inside))):
         if _is_known(name) and note and all(word in BESIDE for word in note.casefold().split()):
-            return _named(name, note)
+            apart = ingredient_named(whole) is not ingredient_named(name)
+            return _named(whole) if apart and ingredient_named(whole) else _named(name, note)
     if _is_known(whole):
-        return _named(whole)
+        return _named(*_without_state(whole))
     bare, degrees = _without(_DEGREES, outside)
     head, _, tail = bare.strip(_EDGES).partition(",")
     for text, note in ((bare, ""), (head, tail), (bare.replace(",", " "), "")):
@@ -117,6 +130,16 @@ def described(words: str) -> Named:
             return _named(found[0], found[1], note, *degrees, *inside)
     name, beside = _own_name(head)
     return _named(name, beside, tail, *degrees, *inside)
+
+
+def _without_state(name: str) -> tuple[str, str]:
+    """A name the table knows, without words at its end that only say how it is: egg beaten."""
+    row, words = ingredient_named(name), name.split()
+    for at in range(1, len(words)):
+        short, state = " ".join(words[:at]), words[at:]
+        if row and ingredient_named(short) is row and all(w.casefold() in BESIDE for w in state):
+            return short, " ".join(state)
+    return name, ""
 
 
 def may_mean(name: str) -> tuple[str, ...]:
@@ -135,7 +158,8 @@ def candidates(name: str, count: int = 3) -> tuple[str, ...]:
     'strong white flour'
     """
     parts = name.split()[-_MOST_WORDS:]
-    ends = (ingredient_named(" ".join(parts[at:])) for at in range(1, len(parts)))
+    words = (f"{name} flour", *(" ".join(parts[at:]) for at in range(1, len(parts))))
+    ends = (ingredient_named(word) for word in words)
     near = (ingredient_named(word) for word in nearest_names(name[:80], count))
     return tuple(dict.fromkeys(found.name for found in (*ends, *near) if found))[:count]
 
@@ -178,7 +202,7 @@ def _known_in(text: str) -> tuple[str, str] | None:
         if _is_known(name):
             left = [token for at, token in enumerate(tokens) if at not in kept]
             return name, " ".join(left)
-    return _kind_in(text) or _branded(tokens)
+    return _flour_in(tokens) or _kind_in(text) or _branded(tokens)
 
 
 def _lists_without_beside(tokens: list[str]) -> Iterator[tuple[int, ...]]:
@@ -188,6 +212,13 @@ def _lists_without_beside(tokens: list[str]) -> Iterator[tuple[int, ...]]:
         for gone in combinations(loose, count):
             yield tuple(at for at in range(len(tokens)) if at not in gone)
     yield tuple(at for at in range(len(tokens)) if at not in loose)
+
+
+def _flour_in(tokens: list[str]) -> tuple[str, str] | None:
+    """A flour that goes by its kind alone: "200 g wholemeal", "whole wheat"."""
+    name = " ".join(tokens).strip(_EDGES)
+    is_kind = _FLOUR_ALONE.fullmatch(name) is not None and _is_known(f"{name} flour")
+    return (f"{name} flour", "") if is_kind else None
 
 
 def _kind_in(text: str) -> tuple[str, str] | None:

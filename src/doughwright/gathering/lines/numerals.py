@@ -32,7 +32,13 @@ _MIXED = re.compile(
 _FRACTION_ALONE = re.compile(_FRACTION)
 _GROUPED_ALONE = re.compile(_GROUPED)
 _DECIMAL_ALONE = re.compile(_DECIMAL)
-_TO = re.compile(r"\s*(?:-|–|—|~|\.{2,3})\s*|\s+(?:to|or|bis)\s+", re.IGNORECASE)
+_TO = re.compile(r"\s*(?:-|–|—|~|\.{2,3})\s*|\s+(?:to|or|bis|(?P<each>à))\s+", re.IGNORECASE)
+MOST_APART = 3
+"""Of a range: "2 à 3", beside "4 à 250 g", which says what each weighs (assumption)."""
+
+
+ARTICLES = ("ein", "eine", "einen", "einer", "un", "une", "una", "uno")
+"""Words of other languages for one, which are articles too."""
 
 WORDS: Mapping[str, float] = MappingProxyType(
     {
@@ -60,20 +66,30 @@ WORDS: Mapping[str, float] = MappingProxyType(
         for joint in (("-", " ") if one else ("",))
     }
     | {"ninety": 90.0}
+    | dict.fromkeys(ARTICLES, 1.0)
+    | dict.fromkeys(("zwei", "deux", "två", "dos"), 2.0)
+    | dict.fromkeys(("drei", "trois", "tres", "tre"), 3.0)
+    | dict.fromkeys(("vier", "quatre", "cuatro", "quattro", "fyra"), 4.0)
 )
 """Numbers that are written as words; anything else stays a word."""
 
 _SHARES: Mapping[str, float] = MappingProxyType(
-    {"half": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3, "thirds": 1 / 3}
+    {
+        "half": 0.5,
+        **dict.fromkeys(("quarter", "quarters"), 0.25),
+        **dict.fromkeys(("third", "thirds"), 1 / 3),
+        **dict.fromkeys(("halb", "halbe", "halber", "halbes", "halben"), 0.5),
+        **dict.fromkeys(("demi", "demie", "mezzo", "mezza", "halv", "halvt"), 0.5),
+    }
 )
 _NAMED = "|".join(sorted(WORDS, key=len, reverse=True))
 _DIVIDED = re.compile(r"\s?/\s?[0-9]|:[0-9]")
 _DOZEN = re.compile(r"\s+dozen\b", re.IGNORECASE)
-_SHARE = "half|quarters?|thirds?"
+_SHARE = "half|quarters?|thirds?|halb(?:e[rsn]?)?|demie?|mezz[oa]|halvt?"
 _AND_A_SHARE = rf"(?:\s+and\s+(?:(?P<times>a|one|two|three)\s+)?(?P<share>{_SHARE}))?"
 _WORD = re.compile(rf"(?P<number>{_NAMED}|[1-9][0-9]?){_AND_A_SHARE}\b(?!-)", re.IGNORECASE)
 _SHARE_ALONE = re.compile(
-    rf"(?:(?P<times>an?|one|two|three)[\s-]+)?(?P<share>{_SHARE})\b(?!-)(?!\s+and\s+half)"
+    rf"(?:(?P<times>an?|one|two|three|eine?n?|une?)[\s-]+)?(?P<share>{_SHARE})\b(?!-)(?!\s+and\s+half)"
     r"(?:\s+of)?(?:\s+an?\b)?(?P<dozen>\s+dozen\b)?",
     re.IGNORECASE,
 )
@@ -137,6 +153,8 @@ def _ranged(text: str, first: Numeral) -> Numeral | None:
     between = _TO.match(text, first.end)
     second = _one_at(text, between.end()) if between and not first.article else None
     if between is None or second is None or second.article:
+        return None
+    if between["each"] and second.high > MOST_APART * first.high:
         return None
     low, high = sorted((first.low, second.high))
     groups = (first.thousand or (first.low,))[0], (second.thousand or (second.high,))[-1]
@@ -227,7 +245,7 @@ def _word_at(text: str, start: int) -> Numeral | None:
     if twelves is not None and number != "dozen":
         return _exactly(12 * value, twelves.end())
     worth = value + _share(match)
-    article = number in {"a", "an"} and not match["share"]
+    article = number in {"a", "an", *ARTICLES} and not match["share"]
     return Numeral(worth, worth, match.end(), article=article)
 
 

@@ -14,16 +14,26 @@ _DONE = (
     "|lightened|cooked"
 )
 _SOAKED = "soaked|plumped(?:\\s+up)?|steeped|macerated|rehydrated"
+_ELSEWHERE = {
+    **dict.fromkeys(("und", "et", "ed", "e", "y", "och", "og"), "and"),
+    **dict.fromkeys(("mit", "avec", "con", "med"), "with"),
+}
+"""Joints of other languages, in ours."""
+
 _JOINT = re.compile(
     rf"\s*[,(\[]?\s*(?:(?P<soaked>\b(?:{_SOAKED})(?:\s+\w+){{0,3}}?\s+(?:in|with))"
     rf"|(?P<done>\b(?:{_DONE})(?:\s+(?:\w+ly|together|up|well))?\s+(?:with|in|into))"
-    r"|(?P<plus>\bplus\b|\+)|(?P<bare>\bwith\b|\band\b|&))\s+",
+    rf"|(?P<plus>\bplus\b|\+)|(?P<bare>\b(?:{'|'.join(_ELSEWHERE)}|with|and)\b|&))\s+",
     re.IGNORECASE,
 )
 _COMMA = re.compile(r"\s*[,;]\s+")
 _AND_THEN = re.compile(r"\s+and(?:\s+then)?\s*$", re.IGNORECASE)
 _EXTRA = re.compile(r"(?:a\s+(?:little|bit|few)|extra|more|some)\b", re.IGNORECASE)
-_OR = re.compile(r"\s*,?\s+or\s+(?:else\s+|use\s+)?|(?<=[a-z])/(?=[a-z0-9])", re.IGNORECASE)
+_OR = re.compile(
+    r"\s*,?\s+(?:or|oder|ou|oppure|eller)\s+(?:else\s+|use\s+)?|(?<=[a-z])/(?=[a-z0-9])",
+    re.IGNORECASE,
+)
+_INSTEAD = re.compile(r"[\(\[]\s*(?:or|oder|ou|oppure|eller)\s[^()\[\]]*[\)\]]?", re.IGNORECASE)
 _BRACKETS = re.compile(r"[\(\[][^()\[\]]*[\)\]]?")
 
 
@@ -49,6 +59,8 @@ def parts_of(text: str) -> tuple[Part, ...]:
     ['1 egg', '1 tbsp milk']
     """
     taken = [*((found.start, found.end) for found in amounts_in(text)), *made_of(text)]
+    taken += [match.span() for match in _INSTEAD.finditer(text)]
+    taken += [match.span() for match in _BRACKETS.finditer(text) if _takes_apart(match[0])]
     parts, start, soaks, extra, joined = [], 0, False, False, ""
     for at, end, joint in _joints(text, taken):
         if at < start or not _joins(text[start:at], text[end:], joint):
@@ -64,13 +76,19 @@ def parts_of(text: str) -> tuple[Part, ...]:
     return (*parts, Part(text[start:], "", soaks, extra, joined))
 
 
+def _takes_apart(bracket: str) -> bool:
+    """Whether brackets hold nothing but amounts: what is taken apart there, or said in others."""
+    inside = bracket[1:].lstrip()
+    return amount_at(inside) is not None and sum(1 for _ in amounts_in(inside)) > 1
+
+
 def _said_as(words: str, joint: re.Match[str] | None) -> str:
     """How two are joined: by a comma, with what is done, or by the word or sign itself."""
     if joint is None:
         return ","
     plain = words.strip(" ,([").lower()
     done = "soaked" if joint["soaked"] else "done" if joint["done"] else ""
-    return done or ("and" if plain == "&" else plain)
+    return done or ("and" if plain == "&" else _ELSEWHERE.get(plain, plain))
 
 
 def alternatives_of(text: str) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from doughwright.gathering.gathered import Amount, Item, Use
 from doughwright.gathering.lines.amounts import ADDED, amounts_in
 from doughwright.gathering.lines.names import BESIDE, described
+from doughwright.gathering.lines.unit_words import PACKS
 from doughwright.gathering.lines.uses import without_use
 from doughwright.gathering.pages.titles import title_of
 
@@ -309,7 +310,7 @@ def _less(base: Amount, taken: Sequence[Amount]) -> Amount | None:
         if one.unit == base.unit and one.package == base.package and not one.more:
             low, best, high = left.low - one.low, left.best - one.best, left.high - one.high
             left = replace(left, low=min(low, high), best=best, high=max(low, high))
-        elif one.unit in ADDED and base.unit in ADDED and not one.more:
+        elif one.unit in ADDED and base.unit in (*ADDED, *PACKS) and not one.more:
             left = replace(left, more=(*left.more, _times(one, -1.0)))
         else:
             return None

@@ -26,29 +26,30 @@ COUNTS = ("clove", "slice", "leaf", "stalk", "head", "cake")
 _SPELLINGS: Mapping[str, str] = MappingProxyType(
     {
         "mg": "mg milligram milligrams milligramme milligrammes ㎎",
-        "g": "g gr gm gms grm gram grams gramme grammes",
-        "kg": "kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes ㎏",
+        "g": "g gr gm gms grm gram grams gramme grammes gramm grammi gramos gramas",
+        "kg": "kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes kilogramm ㎏",
         "oz": "oz ozs ounce ounces unze unzen",
         "lb": "lb lbs pound pounds #",
-        "ml": "ml mls cc millilitre millilitres milliliter milliliters mil mils ㎖",
+        "ml": "ml mls cc millilitre millilitres milliliter milliliters mil mils millilitri"
+        " mililitros ㎖",
         "cl": "cl centilitre centilitres centiliter centiliters",
         "dl": "dl decilitre decilitres deciliter deciliters ㎗",
-        "l": "l lt ltr litre litres liter liters",
-        "cup": "cup cups cupful cupfuls tasse tassen",
+        "l": "l lt ltr litre litres liter liters litro litri litros",
+        "cup": "cup cups cupful cupfuls tasse tassen tasses tazza tazze taza tazas",
         "dsp": "dsp dstspn dessertspoon dessertspoons dessertspoonful dessertspoonfuls",
         "tbsp": "tbsp tbsps tbs tblsp tblsps tbl tablespoon tablespoons tablespoonful"
-        " tablespoonfuls el esslöffel msk matsked matskedar ss spsk",
-        "tsp": "tsp tsps teaspoon teaspoons teaspoonful teaspoonfuls tl teelöffel tsk tesked"
-        " teskedar",
+        " tablespoonfuls",
+        "tsp": "tsp tsps teaspoon teaspoons teaspoonful teaspoonfuls",
         "krm": "krm kryddmått",
         "gill": "gill gills",
         "pint": "pint pints pt pts",
         "quart": "quart quarts qt qts",
         "gallon": "gallon gallons gal gals",
-        "pinch": "pinch pinches prise prisen nypa pincée pincées",
+        "pinch": "pinch pinches prise prisen msp messerspitze nypa pincée pincées pizzico pizzichi"
+        " pizca pizcas szczypta",
         "dash": "dash dashes",
-        "drop": "drop drops",
-        "handful": "handful handfuls",
+        "drop": "drop drops tropfen goutte gouttes goccia gocce gotas",
+        "handful": "handful handfuls handvoll poignée poignées manciata puñado",
         "knob": "knob knobs",
         "splash": "splash splashes",
         "drizzle": "drizzle",
@@ -56,8 +57,10 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
         "sprinkling": "sprinkling sprinkle",
         "sprig": "sprig sprigs",
         "bunch": "bunch bunches",
-        "sachet": "sachet sachets envelope envelopes päckchen pck pkg.",
-        "packet": "packet packets pkt pkts pack packs package packages pkg pkgs",
+        "sachet": "sachet sachets envelope envelopes päckchen pck pckg bustina bustine sobre sobres"
+        " beutel tütchen",
+        "packet": "packet packets pkt pkts pack packs package packages pkg pkgs packung paket"
+        " paquet paquets pacchetto paquete",
         "cube": "cube cubes würfel",
         "stick": "stick sticks",
         "can": "can cans tin tins",
@@ -66,14 +69,14 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
         "box": "box boxes",
         "bottle": "bottle bottles",
         "carton": "carton cartons",
-        "tub": "tub tubs",
-        "block": "block blocks",
+        "tub": "tub tubs becher",
+        "block": "block blocks cubetto cubetti panetto",
         "ball": "ball balls",
         "pot": "pot pots",
         "tube": "tube tubes",
-        "piece": "piece pieces pc pcs stück",
-        "clove": "clove cloves",
-        "slice": "slice slices",
+        "piece": "piece pieces pc pcs stück pezzo pezzi",
+        "clove": "clove cloves zehe zehen gousse gousses spicchio spicchi",
+        "slice": "slice slices scheibe scheiben tranche tranches fetta fette",
         "leaf": "leaf leaves",
         "stalk": "stalk stalks",
         "head": "head heads",
@@ -86,10 +89,26 @@ _PHRASES: Mapping[str, str] = MappingProxyType(
     {
         r"fl(?:uid|\.)?\s?-?\s?(?:oz|ounces?)": "fl oz",
         r"half[\s-]cubes?": "half cube",
-        r"(?:c|cuill?)(?:\.|\s)\s*à\s*(?:s|soupe)\b|cuill[eè]res?\s+à\s+soupe": "tbsp",
-        r"(?:c|cuill?)(?:\.|\s)\s*à\s*(?:c|café)\b|cuill[eè]res?\s+à\s+(?:café|thé)": "tsp",
+        r"walnut(?:[\s-]+sized?(?:\s+(?:piece|knob|lump|bit))?)?(?=\s+of\b)": "knob",
+        r"noix(?=\s+de\s+beurre\b)|noce(?=\s+di\s+burro\b)": "knob",
     }
 )
+_SPOONS_ELSEWHERE: Mapping[tuple[str, str], str] = MappingProxyType(
+    {
+        ("tbsp", "metric"): r"el|e[sß](?:s|ß)?löffel|essl|rkl|cucchiai[oa]?|eetlepels?"
+        r"|c(?:uil(?:l|lères?|lerées?)?)?[\s.-]*à[\s.-]*(?:soupe|s)|c\.\s?a\.\s?s"
+        r"|cucharadas?|cdas?|colher(?:es)?\s+(?:\(sopa\)|de\s+sopa)|ły(?:żka|żki|żek)"
+        r"|ēdamkarotes?|ēd\.\s?k",
+        ("tsp", "metric"): r"tl|teelöffel|teel|cucchiain[oi]|theelepels?"
+        r"|c(?:uil(?:l|lères?|lerées?)?)?[\s.-]*à[\s.-]*(?:café|thé|c)|c\.\s?a\.\s?c"
+        r"|cucharaditas?|cdtas?|colher(?:es)?\s+(?:\(chá\)|de\s+chá)|łyżecz(?:ka|ki|ek)"
+        r"|tējkarotes?|tējk",
+        ("tbsp", "nordic"): r"msk|matsked(?:ar)?|ss|spsk|spiseske(?:er)?|spiseskje(?:er)?",
+        ("tsp", "nordic"): r"tsk|tesked(?:ar)?|teske(?:er)?|teskje(?:er)?",
+    }
+)
+"""Spoons of other languages, and whose they are: of 15 and 5 ml (from memory)."""
+
 _EXACT: Mapping[str, str] = MappingProxyType({"T": "tbsp", "t": "tsp", "c": "cup", "C": "cup"})
 """American letters, in which a capital is another measure."""
 
@@ -110,7 +129,10 @@ _KNOWN = {
 }
 _BY_LENGTH = sorted(_KNOWN, key=len, reverse=True)
 _WORD = re.compile("|".join(map(re.escape, _BY_LENGTH)) + "|[TtcC]", re.IGNORECASE)
-_PHRASE = tuple((re.compile(p, re.IGNORECASE), unit) for p, unit in _PHRASES.items())
+_PHRASE = tuple((re.compile(p, re.IGNORECASE), unit, "") for p, unit in _PHRASES.items()) + tuple(
+    (re.compile(words, re.IGNORECASE), unit, system)
+    for (unit, system), words in _SPOONS_ELSEWHERE.items()
+)
 _ENDS = re.compile(r"\.?(?![^\W_])(?!['’][a-z])", re.IGNORECASE)
 _SYSTEM = "|".join(f"(?P<{system}>{words})" for system, words in _SYSTEMS.items())
 _BEFORE = re.compile(rf"(?:{_SYSTEM})\.?(?:\s+standard)?[\s-]+", re.IGNORECASE)
@@ -122,10 +144,11 @@ _BEHIND = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class UnitRead:
-    """A unit and where its word ends."""
+    """A unit, where its word ends, and whose measure it is where the word itself says so."""
 
     unit: str
     end: int
+    system: str = ""
 
 
 def unit_at(text: str, start: int = 0, among: Iterable[str] = ()) -> UnitRead | None:
@@ -158,11 +181,11 @@ def system_behind(text: str, end: int) -> tuple[int, str]:
 
 
 def _phrase_at(text: str, start: int) -> UnitRead | None:
-    for pattern, unit in _PHRASE:
+    for pattern, unit, system in _PHRASE:
         match = pattern.match(text, start)
         end = _ENDS.match(text, match.end()) if match else None
         if end is not None:
-            return UnitRead(unit, end.end())
+            return UnitRead(unit, end.end(), system)
     return None
 
 

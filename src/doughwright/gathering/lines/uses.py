@@ -12,7 +12,7 @@ _WORDS: Mapping[Use, str] = MappingProxyType(
         "dusting": (
             r"(?:dust(?:ing)?|flouring|greas(?:e|ing)|knead(?:ing)?|roll(?:ing)?(?: out)?"
             r"|oil(?:ing)?|work(?:ing)?|bench|work ?top|work ?surface|surface|peel|banneton|basket"
-            r"|tins?|pans?|trays?|bowl|hands|shaping|coat(?:ing)?|frying|deep-frying)"
+            r"|tins?|pans?|trays?|bowl|hands|shaping|coat(?:ing)?|(?:deep-)?fry(?:ing)?)"
         ),
         "topping": (
             r"(?:top(?:ping)?|sprinkl(?:e|ing)|scatter(?:ing)?|decorat(?:e|ing|ion)|finish(?:ing)?"

@@ -15,6 +15,8 @@ class Findings:
     mode: Mode = "before"
     title: str = ""
     sections: list[Section] = field(default_factory=list)
+    last: int = 0
+    """The line read last: where the next one is further down, it stands apart."""
     plain_until: int = 0
     """Up to which line a table was looked for, and there is none."""
     into: int | None = None

@@ -17,6 +17,7 @@ from doughwright.gathering.gathered import Gathered, Origin, Section
 from doughwright.gathering.lines.line_items import numbered_lines
 from doughwright.gathering.pages.figures import made_in
 from doughwright.gathering.pages.finding import Findings
+from doughwright.gathering.pages.limits import refuse_beyond
 from doughwright.gathering.pages.page_text import page_text
 from doughwright.gathering.pages.sections import (
     findings,
@@ -92,8 +93,7 @@ def page_gathered(html: str, source: str = "saved page") -> Gathered:
     DocumentError
         Where the page is far larger than one with a recipe, or holds no text.
     """
-    if len(html) > MOST_SIGNS or html.count("<") > MOST_TAGS:
-        raise DocumentError([Notice.of("gather-too-long", file=source, allowed=MOST_SIGNS)])
+    refuse_beyond(source, ("signs", len(html), MOST_SIGNS), ("tags", html.count("<"), MOST_TAGS))
     soup = _soup(html)
     recipes = [*_declared(soup), *_marked(soup)]
     best = max(recipes, key=lambda recipe: len(recipe.ingredients), default=None)

@@ -10,12 +10,20 @@ from dataclasses import replace
 
 from doughwright.engine.ingredients import ingredient_named, plain_words
 from doughwright.errors import DocumentError, Notice
-from doughwright.gathering.gathered import Amount, Gathered, Origin, Section
+from doughwright.gathering.gathered import Amount, Gathered, Item, Origin, Section
 from doughwright.gathering.lines.amounts import amounts_in
 from doughwright.gathering.lines.line_items import items_in, known_items, numbered_lines, unmarked
+from doughwright.gathering.lines.names import BESIDE
 from doughwright.gathering.lines.uses import without_use
-from doughwright.gathering.pages.figures import is_only_made, made_in
+from doughwright.gathering.pages.figures import (
+    beside,
+    counted_in,
+    counts_breads,
+    is_only_made,
+    made_in,
+)
 from doughwright.gathering.pages.finding import Findings, items_added, listed_added
+from doughwright.gathering.pages.limits import refuse_beyond
 from doughwright.gathering.pages.titles import (
     STYLES,
     bare_heading,
@@ -26,7 +34,7 @@ from doughwright.gathering.pages.titles import (
 )
 from doughwright.gathering.pages.told_shares import tells_share
 from doughwright.gathering.process.ovens import ovens_of
-from doughwright.gathering.process.times import times_in
+from doughwright.gathering.process.times import all_times_in
 from doughwright.gathering.process.verbs import VERBS
 from doughwright.gathering.tables.reading import TOTAL, cells_of, is_rule, table_read
 from doughwright.gathering.tables.separated import separated_run
@@ -36,6 +44,11 @@ LONGEST_ITEM, LONGEST_STEP = 600, 20_000
 
 MOST_SIGNS, MOST_LINES = 400_000, 5000
 """No recipe comes near; beyond it reading would take its time over what cannot be meant."""
+
+MOST_HEADING = 4
+"""Words of a heading that nothing marks as one (assumption)."""
+
+_JOINTS = frozenset({"or", "and", "plus", "with", "also", "note", "alternatively", "more"})
 
 _STEP = re.compile(r"^\s*(?:step\s*)?\d{1,2}\s*[.):]\s+(?=[^\W\d])", re.IGNORECASE)
 _STARTS = re.compile(
@@ -64,8 +77,7 @@ def text_gathered(text: str, source: str = "pasted text", title: str = "") -> Ga
     """
     if not text.strip():
         raise DocumentError([Notice.of("gather-empty", file=source)])
-    if len(text) > MOST_SIGNS or text.count("\n") > MOST_LINES:
-        raise DocumentError([Notice.of("gather-too-long", file=source, allowed=MOST_SIGNS)])
+    refuse_beyond(source, ("signs", len(text), MOST_SIGNS), ("lines", text.count("\n"), MOST_LINES))
     return lines_gathered(numbered_lines(text, source), source, title)
 
 
@@ -95,7 +107,7 @@ def gathered_from(read: Findings, source: str) -> Gathered:
         sections=tuple(read.sections),
         made=tuple(read.made),
         ovens=ovens_of(settings),
-        times=tuple(time for line in read.method for time in times_in(line)),
+        times=tuple(time for line in read.method for time in all_times_in(line)),
         method=tuple(read.method),
         unread=tuple(read.unread),
         other=tuple(read.other),
@@ -153,7 +165,7 @@ def _heads_rows(lines: Sequence[Origin], at: int) -> bool:
 def _line_taken(read: Findings, lines: Sequence[Origin], at: int) -> int:
     """Put one line where it belongs; return 1."""
     line, following = lines[at], lines[at + 1] if at + 1 < len(lines) else None
-    words = " ".join(unmarked(line.text).split())
+    words = _without_yield(read, line, " ".join(unmarked(line.text).split()))
     block = block_named(words)
     if len(words) > LONGEST_ITEM:
         _long_taken(read, line)
@@ -166,7 +178,19 @@ def _line_taken(read: Findings, lines: Sequence[Origin], at: int) -> int:
         _step_taken(read, line, words, following)
     else:
         _ingredient_taken(read, line, words, following)
+    read.last = line.line
     return 1
+
+
+def _without_yield(read: Findings, line: Origin, words: str) -> str:
+    """A heading or title without the yield in its brackets, which is kept as what is made."""
+    heading, told = beside(words)
+    is_head = block_named(heading) or is_heading(words) or title_of(heading)
+    if not told or not (is_head or read.mode == "before"):
+        return words
+    made = made_in(replace(line, text=told)) or counted_in(replace(line, text=told))
+    read.made += [replace(made, origin=line)] if made else []
+    return heading
 
 
 def _long_taken(read: Findings, line: Origin) -> None:
@@ -207,21 +231,33 @@ def _step_taken(read: Findings, line: Origin, words: str, following: Origin | No
 
 def _ingredient_taken(read: Findings, line: Origin, words: str, following: Origin | None) -> None:
     inline = _INLINE.match(words)
-    if inline and title_of(inline[1]) and (items := items_in(line, inline[2])):
+    if (sums := _sum(line, words)) and read.sections:
+        last = read.sections[-1]
+        read.sections[-1] = replace(last, sums=(*last.sums, *sums))
+    elif inline and title_of(inline[1]) and (items := _named_items(line, inline[2])):
         listed_added(read, line, bare_heading(inline[1]), items)
-    elif not _tells_yield(words) and _begins_section(read, words, following):
+    elif not _tells_yield(words) and (
+        _begins_section(read, words, following) or _heads_bare(read, line, words, following)
+    ):
         _begin_section(read, line, words)
     elif is_only_made(words):
         told = made_in(replace(line, text=words))
         read.made += [replace(told, origin=line)] if told else []
         read.other += [] if told else [line]
-    elif (sums := _sum(line, words)) and read.sections:
-        last = read.sections[-1]
-        read.sections[-1] = replace(last, sums=(*last.sums, *sums))
+    elif read.mode == "before" and counts_breads(words):
+        read.title = read.title or words
+        told = counted_in(replace(line, text=words))
+        read.made += [replace(told, origin=line)] if told else []
     elif _is_prose(words):
         _prose_taken(read, line, words)
     else:
         _rest_taken(read, line, words)
+
+
+def _named_items(line: Origin, words: str) -> tuple[Item, ...]:
+    """The ingredients of a list behind its heading; an amount alone is that of the heading."""
+    items = items_in(line, words)
+    return items if all(any(map(str.isalpha, item.name)) for item in items) else ()
 
 
 def _tells_yield(words: str) -> bool:
@@ -319,6 +355,22 @@ def _begins_section(read: Findings, words: str, following: Origin | None) -> boo
     follows = _weighs(following) or _names_part(read, following)
     may_be_the_title = read.mode == "before" and not read.title
     return follows and not known and (not may_be_the_title or bare_heading(words).lower() in STYLES)
+
+
+def _heads_bare(read: Findings, line: Origin, words: str, following: Origin | None) -> bool:
+    """Whether a line over more ingredients heads them, though no word of it is that of a part.
+
+    It stands apart, or begins with a capital, and is no ingredient: Laminating, For boiling.
+    """
+    begun = read.mode == "ingredients" and bool(read.sections and read.sections[-1].items)
+    few = len(words.split()) <= MOST_HEADING and not words.endswith((".", ",", ";", "!"))
+    if not begun or not few or not _weighs(following) or "(" in words:
+        return False
+    plain = re.findall(r"[^\W\d_]+", words.casefold())
+    if not plain or all(word in BESIDE or word in _JOINTS for word in plain):
+        return False
+    apart = line.line - read.last > 1 or words[:1].isupper()
+    return apart and not items_in(line, words) and without_use(words)[0] == words
 
 
 def _is_ingredient(words: str) -> bool:

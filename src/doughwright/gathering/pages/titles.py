@@ -30,7 +30,7 @@ PHRASES: Mapping[str, PreparationKind] = MappingProxyType(
 WORDS: Mapping[str, PreparationKind] = MappingProxyType(
     {
         **dict.fromkeys(("sponge", "poolish", "biga", "levain", "leaven"), "preferment"),
-        **dict.fromkeys(("sourdough", "starter", "preferment", "predough"), "preferment"),
+        **dict.fromkeys(("sourdough", "starter", "preferment", "predough", "sour"), "preferment"),
         **dict.fromkeys(("soaker", "scald", "tangzhong", "yudane", "paste", "porridge"), "soaker"),
         **dict.fromkeys(("filling", "stuffing", "custard"), "filling"),
         **dict.fromkeys(("glaze", "wash", "syrup", "icing", "frosting", "glazing"), "glaze"),

@@ -6,14 +6,15 @@ from dataclasses import dataclass, replace
 
 from doughwright.gathering.gathered import Origin, OvenRead, TimeRead
 from doughwright.gathering.lines.numerals import plain
+from doughwright.gathering.process import elsewhere
 from doughwright.gathering.process.ovens import Settings, grouped
-from doughwright.gathering.process.times import sentences_of
+from doughwright.gathering.process.lengths import sentences_of
 from doughwright.units import KelvinDifference
 
 _ANY_CASE = re.IGNORECASE
 _PREHEAT = re.compile(
     r"\bpre-?heat(?!ed\b)|\bpre-?heated (?:to|at)\b|"
-    r"\bheat(?:ing)? (?:up )?(?:the |your |an? )?oven",
+    rf"\bheat(?:ing)? (?:up )?(?:the |your |an? )?oven|\b(?:{elsewhere.PREHEAT})",
     _ANY_CASE,
 )
 _SET = re.compile(
@@ -26,7 +27,7 @@ _SET = re.compile(
 TURN = re.compile(
     r"\b(?:turn(?:ed|ing)?|lower(?:ed|ing)?|reduc(?:e|ed|ing)|drop(?:ped|ping)?|decreas(?:e|ing)|"
     r"cut(?:ting)?|bring(?:ing)?|fall(?:ing)?|rais(?:e|ing)|increas(?:e|ing)|change|switch|adjust|"
-    r"down|back|then|afterwards|rest|remain\w*)\b|^\s*to\s*$",
+    rf"down|back|then|afterwards|rest|remain\w*|{elsewhere.TURN})\b|^\s*to\s*$",
     _ANY_CASE,
 )
 _TURNED = re.compile(
@@ -91,7 +92,7 @@ def tokens_of(
     told: dict[Origin, list[_Told]] = {}
     for group in grouped(ovens):
         told.setdefault(group[0].origin, []).append(_Told(group[0].start, group[-1].end, group))
-    for time in times:
+    for time in filter(lambda time: time.verb, times):
         told.setdefault(time.origin, []).append(_Told(time.start, time.end, (), time))
     for at, line in enumerate(dict.fromkeys([*method, *(oven.origin for oven in ovens)])):
         text = plain(line.text)

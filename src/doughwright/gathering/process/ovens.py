@@ -8,6 +8,7 @@ from types import MappingProxyType
 from doughwright.documents.quantities import written
 from doughwright.gathering.gathered import Origin, OvenRead
 from doughwright.gathering.lines.numerals import plain
+from doughwright.gathering.process import elsewhere
 from doughwright.gathering.process.places import COOLEST_OVEN
 from doughwright.units import ICE_POINT
 
@@ -25,6 +26,7 @@ _KINDS: Mapping[str, str] = MappingProxyType(
     {
         **dict.fromkeys(("fan", "convection", "fan oven", "fan-assisted", "fan forced"), "fan"),
         **dict.fromkeys(("conventional", "without a fan", "no fan", "static"), "conventional"),
+        **elsewhere.OVEN_KINDS,
     }
 )
 _KIND = "|".join(sorted(_KINDS, key=len, reverse=True))
@@ -36,8 +38,9 @@ _HEAT = re.compile(
     _ANY_CASE,
 )
 _BARE = re.compile(
-    r"(?:\b(?:at|to|from|then|an?|pre-?heated)\s+(?:about\s+|around\s+)?|\boven:?\s+)(?P<low>\d{3})"
-    r"(?:\s*(?:-|–|to)\s*(?P<high>\d{3}))?(?:[\s-]*(?:°|º|deg(?:rees?)?\b\.?))?"
+    r"(?:\b(?:at|to|from|then|an?|pre-?heated|bei|auf|à|a|i|vid|ved|på|op)\s+"
+    r"(?:about\s+|around\s+|ca\.?\s+)?|\boven:?\s+)(?P<low>\d{3})"
+    r"(?:\s*(?:-|–|to)\s*(?P<high>\d{3}))?(?:[\s-]*(?:°|º|deg(?:rees?)?\b\.?|grad(?:er|i|os)?\b|degrés\b))?"
     rf"(?:[\s(,]*(?P<kind>{_KIND})\b(?!\s*\d))?"
     r"(?=\s*(?:$|[.,;:)/]|(?:for|and|then|in|with|after|until|or|on|once|when|the|bak\w+|oven|"
     r"gas|to brown|as|\d{1,3}\s*(?:-|–|to|min|h))\b))",
@@ -46,7 +49,7 @@ _BARE = re.compile(
 _GAS = re.compile(r"\bgas(?:\s+mark)?\s*([1-9]\d?|[¼½]|1/[24])(?![\d°])", _ANY_CASE)
 _OVEN_WORDS = re.compile(
     r"\b(?:oven|bak(?:e|es|ed|ing)|pre-?heat\w*|heat|degrees|temperature|start\w*|turn\w*|"
-    r"lower\w*|reduc\w*|drop\w*)\b|°",
+    rf"lower\w*|reduc\w*|drop\w*|{elsewhere.OVEN})\b|°",
     _ANY_CASE,
 )
 _NO_BREAD = re.compile(
@@ -54,12 +57,13 @@ _NO_BREAD = re.compile(
     r"[^.;]{0,60}$",
     _ANY_CASE,
 )
-_BREAD = re.compile(r"\b(?:oven|bak(?:e|es|ing)|pre-?heat\w*)\b", _ANY_CASE)
+_BREAD = re.compile(rf"\b(?:oven|bak(?:e|es|ing)|pre-?heat\w*|{elsewhere.OVEN})\b", _ANY_CASE)
 _GLUE = frozenset(
     (
         *("or", "oven", "fan", "in", "a", "an", "for", "if", "using", "use", "with", "without"),
         *("conventional", "convection", "assisted", "forced", "static", "electric", "gas", "mark"),
         *("top", "bottom", "heat", "degrees", "setting", "about", "circulating", "is", "ovens"),
+        *elsewhere.OVEN_GLUE,
     )
 )
 """Words that stand between settings of one and the same bake."""
@@ -166,7 +170,7 @@ def grouped(ovens: Iterable[OvenRead]) -> list[Settings]:
 
 def _are_glued(first: OvenRead, second: OvenRead) -> bool:
     between = plain(first.origin.text[first.end : second.start]).casefold()
-    words = set(re.findall(r"[a-z]+", between))
+    words = set(re.findall(r"[^\W\d_]+", between))
     parted = re.search(r"\d|[.;]\s", between)
     if "to" in words or parted or not words <= _GLUE:
         return False

@@ -2,6 +2,8 @@
 
 import re
 
+from doughwright.gathering.process import elsewhere
+
 COOLEST_OVEN = 373.15 + 7
 """What is no hotter is boiling water, a proofer or a core, in K (assumption)."""
 
@@ -19,11 +21,14 @@ _OF_SOMETHING = re.compile(
     r"\b(?:mix|knead)\w*\b[^.;,()]{0,40}\bdough (?:at|to) $",
     _ANY_CASE,
 )
-_COLD = re.compile(r"\b(?:fridge|refrigerat\w*|chill\w*)\b", _ANY_CASE)
+_COLD = re.compile(
+    rf"\b(?:fridge|refrigerat\w*|chill\w*|{'|'.join(elsewhere.FRIDGES)})\b", _ANY_CASE
+)
 _LEFT = re.compile(r"\b(?:from|out of) (?:the |your )?(?:fridge|refrigerator)\b", _ANY_CASE)
 _FREEZER = re.compile(r"\b(?:freezer|freeze)\b", _ANY_CASE)
 _ROOM = re.compile(
-    r"\b(?:room temperature|room temp|ambient|on the (?:counter|worktop))\b", _ANY_CASE
+    rf"\b(?:room temperature|room temp|ambient|on the (?:counter|worktop)|{elsewhere.ROOM})\b",
+    _ANY_CASE,
 )
 
 

@@ -1,217 +1,22 @@
-"""How long: every stretch of time in a method, with the step it belongs to and where that stands.
+"""The times of a method: each with the step it belongs to, its place, and until when that is.
 
 Texts are looked at through :func:`doughwright.gathering.lines.numerals.plain`, so that a place in
 them is the place in what the author wrote.
 """
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from types import MappingProxyType
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from doughwright.gathering.gathered import Origin, TimeRead
-from doughwright.gathering.lines.numerals import numeral_at, plain
+from doughwright.gathering.lines.numerals import plain
+from doughwright.gathering.process import elsewhere
+from doughwright.gathering.process.goals import Goal, goal_of, goals_in
+from doughwright.gathering.process.lengths import lastings, sentences_of
 from doughwright.gathering.process.places import place_in
 from doughwright.gathering.process.verbs import verb_of
 
 _ANY_CASE = re.IGNORECASE
-OVERNIGHT = (8 * 3600.0, 12 * 3600.0)
-"""How long a night is, in s (common practice, no source)."""
-
-SURE_OVERNIGHT = 6 * 3600.0
-"""A time that is no shorter says the same as the night beside it, in s (assumption)."""
-
-_UNITS: Mapping[str, float] = MappingProxyType({"s": 1.0, "m": 60.0, "h": 3600.0, "d": 86400.0})
-_UNIT = (
-    r"(?:hours?|hrs?|h(?=[0-5]\d)|h|minutes?|mins?|min|days?|seconds?|secs?)(?:\b|(?<=h)(?=\d))"
-    r"(?:['’](?:s\b)?)?\.?"
-)
-_ANY_UNIT = re.compile(rf"(?<![^\W\d]){_UNIT}|\b(?:over ?night|all night|until)\b", _ANY_CASE)
-_NUMBER_STARTS = re.compile(
-    r"(?<![\w.,/])(?<!\w-)(?=[\d.½⅓⅔¼¾⅛⅜⅝⅞]|(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|"
-    r"eleven|twelve|fifteen|twenty|thirty|forty|fifty|sixty|ninety|half|quarter)\b)",
-    _ANY_CASE,
-)
-_UNIT_BEHIND = re.compile(rf"[\s-]*({_UNIT})", _ANY_CASE)
-_COUPLE = re.compile(r"a couple(?: of)?(?=\s+(?:hours?|days?|minutes?))", _ANY_CASE)
-_AND_SHARE = re.compile(r"\s+and\s+(?:a\s+)?(half|quarter|three[\s-]quarters)\b", _ANY_CASE)
-_AND_MORE = re.compile(r"\s*(?:,\s*)?(?:and\s+)?(?=\d)", _ANY_CASE)
-_GLUED_MINUTES = re.compile(
-    r"\s?([0-5]\d)(?!\d)(?:\s?min(?:ute)?s?\b\.?|(?![.,]\d|\s*[^\W\d]))", _ANY_CASE
-)
-_TO = re.compile(r"\s*(?:-|–|—|~|to|or)\s*(?:about\s+)?", _ANY_CASE)
-_AND = re.compile(r"\s+and\s+(?:up to\s+)?", _ANY_CASE)
-_BETWEEN = re.compile(r"\b(?:between|at least)\s+$", _ANY_CASE)
-_OR_TWO = re.compile(r"\s+or\s+(two|three)\b(?!\s+\w*(?:min|hour|day))", _ANY_CASE)
-_NIGHT = re.compile(
-    r"\b(?:over ?night|all night|(?:until|till) (?:the )?(?:next|following) (?:day|morning)|"
-    r"(?:until|till) (?:the )?morning)\b(?!\s+(?:sponge|poolish|levain|leaven|starter|dough|"
-    r"biga|pre-?ferment|soaker|scald|bread|loaf|loaves|rolls|buns|mix|oats|sour|rye))",
-    _ANY_CASE,
-)
-_SHARES: Mapping[str, float] = MappingProxyType({"half": 0.5, "quarter": 0.25})
-_UNITLESS = re.compile(
-    r"\b(?:then|and|another|further|for)\s+(?:for\s+|another\s+|a\s+further\s+)?(\d{1,2})"
-    r"(?:\s*(?:-|–|to)\s*(\d{1,2}))?(?=\s+(?:at\s+\d{3}|more\b|longer\b)|\s*[.;,]?\s*$)",
-    _ANY_CASE,
-)
-_ABBREVIATED = (
-    r"(?<!\bmin\.)(?<!\bmins\.)(?<!\bhr\.)(?<!\bhrs\.)(?<!\bca\.)(?<!\bapprox\.)(?<!\b[FC]\.)"
-)
-_SENTENCE_ENDS = re.compile(rf"(?<=[.;!?]){_ABBREVIATED}\s+|(?<=\.)\s+(?=[A-Z])")
-
-
-@dataclass(frozen=True, slots=True)
-class Lasting:
-    """A stretch of time in s and where in a text it stands; ``how`` where no number says it."""
-
-    start: int
-    end: int
-    low: float
-    high: float
-    how: str = ""
-
-
-def sentences_of(text: str) -> Iterator[tuple[int, str]]:
-    """The sentences of a plain text, each with its place.
-
-    >>> list(sentences_of("Bake 10 min. at 220 °C. Cool."))
-    [(0, 'Bake 10 min. at 220 °C.'), (24, 'Cool.')]
-    """
-    start = 0
-    for found in _SENTENCE_ENDS.finditer(text):
-        yield start, text[start : found.start()]
-        start = found.end()
-    if start < len(text):
-        yield start, text[start:]
-
-
-# --- Stretches ------------------------------------------------------------------------------------
-
-
-def lastings(text: str) -> Iterator[Lasting]:
-    """Every stretch of time in a plain text, in its order.
-
-    >>> [lasting.high / 60 for lasting in lastings("1 h 30 min, 2–3 hours, an hour and a half")]
-    [90.0, 180.0, 90.0]
-    >>> [lasting.low / 3600 for lasting in lastings("overnight (10-14 hours), then overnight")]
-    [10.0, 8.0]
-    """
-    if not _ANY_UNIT.search(text):
-        return
-    numbered = list(_numbered(text))
-    found = [*numbered, *_nights(text), *_unitless(text, numbered)]
-    found.sort(key=lambda lasting: lasting.start)
-    for at, lasting in enumerate(found):
-        beside = [found[i] for i in (at - 1, at + 1) if 0 <= i < len(found)]
-        if not (lasting.how and any(_says_the_night(text, lasting, other) for other in beside)):
-            yield lasting
-
-
-def _nights(text: str) -> Iterator[Lasting]:
-    low, high = OVERNIGHT
-    for found in _NIGHT.finditer(text):
-        how = f"“{found[0].casefold()}” is taken as 8–12 h (common practice, no source)"
-        yield Lasting(found.start(), found.end(), low, high, how)
-
-
-def _says_the_night(text: str, night: Lasting, other: Lasting) -> bool:
-    """Whether a time with numbers beside a night says how long that is."""
-    if other.how:
-        return False
-    first, second = sorted((night, other), key=lambda lasting: lasting.start)
-    between = text[first.end : second.start].casefold()
-    words = set(re.findall(r"[a-z]+", between))
-    glue = {"or", "for", "about", "around", "at", "least", "i", "e", "that", "is", "approximately"}
-    near = words <= glue and not re.search(r"[.;]\s", between)
-    return near and ("or" not in words or other.high >= SURE_OVERNIGHT)
-
-
-def _unitless(text: str, told: Sequence[Lasting]) -> Iterator[Lasting]:
-    """Minutes whose unit was said before: ``10 minutes at 250 °C, then 20 at 200``."""
-    for found in _UNITLESS.finditer(text):
-        before = [one for one in told if one.end <= found.start()]
-        if before and before[-1].high < 2 * _UNITS["h"]:
-            low, high = (60.0 * float(found[i] or found[1]) for i in (1, 2))
-            yield Lasting(found.start(1), found.end(), low, high)
-
-
-def _numbered(text: str) -> Iterator[Lasting]:
-    at = 0
-    for found in _NUMBER_STARTS.finditer(text):
-        if found.start() < at:
-            continue
-        term = _ranged(text, found.start())
-        if term is not None and 0 < term.low <= term.high:
-            yield term
-            at = term.end
-
-
-def _ranged(text: str, start: int) -> Lasting | None:
-    """A time, or a range of two with a unit each: ``45 minutes to 1 hour``."""
-    first = _term(text, start)
-    if first is None:
-        return None
-    two = _OR_TWO.match(text, first.end)
-    if two:
-        times = 2 if two[1].casefold() == "two" else 3
-        return replace(first, end=two.end(), high=first.high * times)
-    between = _BETWEEN.search(text, 0, start)
-    to = _TO.match(text, first.end) or (_AND.match(text, first.end) if between else None)
-    second = _term(text, to.end()) if to else None
-    if second is None or second.high < first.low:
-        return first
-    return Lasting(start, second.end, first.low, max(first.high, second.high))
-
-
-def _term(text: str, start: int) -> Lasting | None:
-    """A number with its unit, and what is added to it: ``1 h 30 min``, ``an hour and a half``."""
-    couple = _COUPLE.match(text, start)
-    number = None if couple else numeral_at(text, start)
-    low, high, end = (2.0, 2.0, couple.end()) if couple else (0.0, 0.0, start)
-    if number is not None:
-        low, high, end = number.low, number.high, number.end
-    elif couple is None:
-        return None
-    unit = _UNIT_BEHIND.match(text, end)
-    if unit is None:
-        return _between(text, start, low, end)
-    size = _UNITS[unit[1][0].lower()]
-    end, more = _more(text, unit.end(), size)
-    return Lasting(start, end, low * size + more, high * size + more)
-
-
-def _between(text: str, start: int, low: float, end: int) -> Lasting | None:
-    """``between 1 and 2 hours``, ``at least 8 and up to 24 h``: one unit for two numbers."""
-    if not _BETWEEN.search(text, 0, start):
-        return None
-    to = _AND.match(text, end)
-    second = _term(text, to.end()) if to else None
-    if to is None or second is None:
-        return None
-    unit = _UNIT_BEHIND.search(text, to.end())
-    size = _UNITS[unit[1][0].lower()] if unit else 0.0
-    return Lasting(start, second.end, low * size, second.high)
-
-
-def _more(text: str, end: int, size: float) -> tuple[int, float]:
-    """What stands behind a number and its unit and belongs to it."""
-    share = _AND_SHARE.match(text, end)
-    if share:
-        return share.end(), size * _SHARES.get(share[1].casefold(), 0.75)
-    glued = _GLUED_MINUTES.match(text, end) if size == _UNITS["h"] else None
-    if glued:
-        return glued.end(), 60.0 * float(glued[1])
-    to = _AND_MORE.match(text, end) if size >= _UNITS["h"] else None
-    number = numeral_at(text, to.end()) if to else None
-    unit = _UNIT_BEHIND.match(text, number.end) if number else None
-    if number is None or unit is None or number.low < number.high:
-        return end, 0.0
-    smaller = _UNITS[unit[1][0].lower()]
-    return (unit.end(), number.high * smaller) if smaller < size else (end, 0.0)
-
-
-# --- With their steps -----------------------------------------------------------------------------
 
 _JOINED = (
     r"(?:\bthen|\band|\bplus|[+&])\s+(?:\w+\s+){0,2}?(?:(?:bake|cook|continue)\s+)?"
@@ -239,45 +44,120 @@ _ROLES: tuple[tuple[str, str, str], ...] = (
     ("or", r"(?:^|[\s,(])or\s+(?:else\s+)?(?:for\s+|about\s+|just\s+)*$", r""),
     ("then", _JOINED, r""),
     ("comma", r",\s+(?:for\s+|about\s+)*$", r""),
+    *elsewhere.ROLES,
 )
 """What a time is beside the one before it: by the words ahead of it, or by those behind it."""
 
 
+_IT_RISES = re.compile(
+    r"^\W*(?:it|they|the \w+|this)\b[^.]{0,20}\b(?:should|will|has|have|must)\b",
+    _ANY_CASE,
+)
+"""A sentence that says of the rise before it how far it goes."""
+
+_LABELS: tuple[tuple[str, re.Pattern[str]], ...] = (
+    ("rest", re.compile(r"\W*(?:bench|table|intermediate)(?: time)?\W*", _ANY_CASE)),
+    ("proof", re.compile(r"\W*(?:final|last)(?: time)?\W*", _ANY_CASE)),
+)
+"""What alone before a time says what it is: ``Bench: 20 min``."""
+
+_LATER = re.compile(r"\s*later\b\W*(?:\w+\s+){0,2}?(?:bake|shape|divide|knead)\b", _ANY_CASE)
+"""Behind a time that is over when this begins."""
+
+_RISES = ("ferment", "proof", "rest", "retard")
+
+
 def times_in(origin: Origin) -> Iterator[TimeRead]:
-    """Every time of a line that stands beside the word of a step.
+    """Every time of a line that stands beside the word of a step, and rises told by their size.
 
     >>> next(times_in(Origin("a card", 9, "Prove for 45–60 min."))).low
     2700.0
+    >>> [(t.verb, t.until) for t in times_in(Origin("a card", 9, "Let rise until doubled. Shape."))]
+    [('ferment', 'double')]
     """
-    text, last = plain(origin.text), ""
+    return (time for time in all_times_in(origin) if time.verb)
+
+
+def all_times_in(origin: Origin) -> Iterator[TimeRead]:
+    """The same, with the times of which their sentence does not say what is done in them.
+
+    >>> [(t.verb, t.at) for t in all_times_in(Origin("a card", 9, "Biga 16 hours at 18 °C."))]
+    [('', '18 °C')]
+    """
+    text = plain(origin.text)
+    found: list[TimeRead] = []
     for start, sentence in sentences_of(text):
-        end, found = 0, list(lastings(sentence))
-        verb_here = ""
-        for at, lasting in enumerate(found):
-            until = found[at + 1].start if at + 1 < len(found) else len(sentence)
-            ahead, behind = sentence[end : lasting.start], sentence[lasting.end : until]
-            role = _role(ahead, behind, is_second=end > 0)
-            carried = verb_here or (last if role in ("further", "total") else "")
-            if role == "ahead":  # of another step, unless one stands before it
-                behind, carried = "", ""
-            place = place_in(ahead, behind)
-            verb = _in_place(verb_of(sentence, ahead, behind, carried), place)
-            if verb and role not in ("every", "beside"):
-                verb_here = last = verb
-                yield TimeRead(
-                    origin=origin,
-                    verb=verb,
-                    low=lasting.low,
-                    high=lasting.high,
-                    sentence=sentence,
-                    before=text[:start],
-                    start=start + lasting.start,
-                    end=start + lasting.end,
-                    role=role,
-                    at=place,
-                    how=lasting.how,
-                )
-            end = lasting.end
+        told = list(_of_sentence(origin, (start, sentence), found))
+        found += [replace(time, before=text[:start]) for time in told]
+        goals = goals_in(sentence) if found and not told and _IT_RISES.match(sentence) else []
+        if goals and found[-1].verb in _RISES and not found[-1].until:
+            found[-1] = _until(found[-1], goals[0])
+    yield from found
+
+
+def _of_sentence(
+    origin: Origin, at: tuple[int, str], before: Sequence[TimeRead]
+) -> Iterator[TimeRead]:
+    """The times of one sentence at its place, in their order, and its rises without a time."""
+    start, sentence = at
+    end, found = 0, list(lastings(sentence))
+    verb_here, last = "", next((time.verb for time in reversed(before) if time.verb), "")
+    read, used = list[TimeRead](), set[int]()
+    for i, lasting in enumerate(found):
+        until = found[i + 1].start if i + 1 < len(found) else len(sentence)
+        ahead, behind = sentence[end : lasting.start], sentence[lasting.end : until]
+        role = _role(ahead, behind, is_second=end > 0)
+        carried = verb_here or (last if role in ("further", "total") else "")
+        if role == "ahead":  # of another step, unless one stands before it
+            behind, carried = "", ""
+        place = place_in(ahead, behind)
+        verb = _labelled(ahead) or verb_of(sentence, ahead, behind, carried)
+        verb = "" if _LATER.match(behind) else _in_place(verb, place)
+        if role not in ("every", "beside"):
+            verb_here, last = verb or verb_here, verb or last
+            time = TimeRead(
+                origin=origin,
+                verb=verb,
+                low=lasting.low,
+                high=lasting.high,
+                sentence=sentence,
+                start=start + lasting.start,
+                end=start + lasting.end,
+                role=role,
+                at=place,
+                how=lasting.how,
+            )
+            goal = goal_of(sentence, end, (lasting.start, lasting.end), until)
+            if goal and verb in ("", *_RISES):
+                used.add(goal.start)
+                time = _until(time, goal)
+            elif role == "or" and read and read[-1].verb == verb:
+                time = replace(time, until=read[-1].until)
+            read.append(time)
+        end = lasting.end
+    read += _without_time(origin, at, [g for g in goals_in(sentence) if g.start not in used], read)
+    yield from sorted(read, key=lambda time: time.start)
+
+
+def _without_time(
+    origin: Origin, at: tuple[int, str], goals: Iterable[Goal], times: Sequence[TimeRead]
+) -> Iterator[TimeRead]:
+    """Rises of which a sentence only says until when: ``let rise until doubled``."""
+    start, sentence = at
+    for goal in goals:
+        told = [time for time in times if time.verb and time.end - start <= goal.start]
+        ends = [time.end - start for time in told]
+        ahead = sentence[max(ends, default=0) : goal.end]
+        place = place_in(ahead, "")
+        verb = _in_place(verb_of("", ahead, "", ""), place)
+        if goal.said and verb in _RISES:
+            here = start + goal.start, start + goal.end
+            bare = TimeRead(origin, verb, 0.0, 0.0, sentence, "", *here, at=place)
+            yield _until(bare, goal)
+
+
+def _until(time: TimeRead, goal: Goal) -> TimeRead:
+    return replace(time, until=goal.words, how="; ".join(filter(None, (time.how, goal.how))))
 
 
 def _in_place(verb: str, place: str) -> str:
@@ -285,6 +165,10 @@ def _in_place(verb: str, place: str) -> str:
     if place == "fridge" and verb in ("ferment", "proof", "rest"):
         return "retard"
     return "ferment" if verb == "retard" and place == "room" else verb
+
+
+def _labelled(ahead: str) -> str:
+    return next((verb for verb, words in _LABELS if words.fullmatch(ahead)), "")
 
 
 def _role(ahead: str, behind: str, *, is_second: bool) -> str:

@@ -4,6 +4,8 @@ import re
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
+from doughwright.gathering.process import elsewhere
+
 _ANY_CASE = re.IGNORECASE
 
 VERBS: Mapping[str, str] = MappingProxyType(
@@ -23,6 +25,7 @@ VERBS: Mapping[str, str] = MappingProxyType(
         **dict.fromkeys(("steam", "steaming"), "steam"),
         **dict.fromkeys(("cook", "simmer", "boil"), "cook"),
         **dict.fromkeys(("fold", "folds"), "fold"),
+        **elsewhere.STEPS,
     }
 )
 """Words by which a sentence tells of a step of a process."""
@@ -47,7 +50,7 @@ STEPS: Mapping[str, str] = MappingProxyType(
 """The same with words that only a time beside them makes one; steam, a fold and a roast are none
 of ours, and take their times with them."""
 
-_PLACES = frozenset({"oven", "fridge", "refrigerator", "cold"})
+_PLACES = frozenset({"oven", "fridge", "refrigerator", "cold"}) | elsewhere.FRIDGES
 _SIGNS = frozenset({"double", "doubled", "risen", "ripe", "bubbly"})
 _WAITS = frozenset({"leave", "leaving", "left", "stand", "stands", "standing", "sit", "sits"})
 _WAITS |= {"aside", "wait", "keep"}
@@ -77,7 +80,7 @@ _PREHEAT = re.compile(
     r"\bpre-?heat(?:ing)?\b(?: (?:the |your |an )?oven)?|\bpre-?heated (?:to|at)\b|"
     r"\bset (?:the |your )?oven\b|\bheat(?:ing)? (?:up )?(?:the |your |an? )oven\b|"
     r"\b(?:turn|switch) on (?:the |your )?oven\b|\b(?:turn|switch) (?:the |your )?oven on\b|"
-    r"\bheat oven\b|\boven (?:is|has) (?:heated|preheated)\b",
+    rf"\bheat oven\b|\boven (?:is|has) (?:heated|preheated)\b|\b(?:{elsewhere.PREHEAT})\b",
     _ANY_CASE,
 )
 _CLAUSE = re.compile(r"[,;:.()]|\bthen\b|\band\b|\bwhile\b|\bmeanwhile\b|\bbut\b", _ANY_CASE)
@@ -126,7 +129,7 @@ def steps_named(words: str) -> list[str]:
     >>> steps_named("Take it out of the fridge, add the rest of the flour and knead")
     ['knead']
     """
-    return [w for w in re.findall(r"[a-z]+", _plain(words)) if w in STEPS or w in _WAITS]
+    return [w for w in re.findall(r"[^\W\d_]+", _plain(words)) if w in STEPS or w in _WAITS]
 
 
 def _plain(words: str) -> str:

@@ -1,51 +1,50 @@
-"""Where a method's times belong: to which part, before or after its shaping, to no dough at all."""
+"""Where a dough's times belong: before or after its shaping, to something else, to no step."""
 
 import re
-from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from doughwright.gathering.drafted import DraftPreparation
 from doughwright.gathering.gathered import Origin, OvenRead, TimeRead
 from doughwright.gathering.lines.numerals import plain
+from doughwright.gathering.process import elsewhere
+from doughwright.gathering.process.goals import RIPE
+from doughwright.gathering.process.naming import WAITS, name_in
 from doughwright.units import Second
 
 LONGEST_REST: Second = 30 * 60.0
 """A dough that is left longer ferments, whatever it is called (assumption)."""
 
-WAITS = frozenset({"ferment", "rest", "retard", "proof"})
-
 _ANY_CASE = re.IGNORECASE
 _DIVIDED = re.compile(
-    r"\bdivid|\bscale (?:at|to|into)|\bcut (?:it |the dough )?into\b|\bportion into\b", _ANY_CASE
+    r"\bdivid|\bscale (?:at|to|into)|\bcut (?:it |the dough )?into\b|\bportion into\b|"
+    rf"\b(?:{elsewhere.DIVIDED})",
+    _ANY_CASE,
 )
 _SHAPED = re.compile(
     r"(?<!pre-)(?<!pre )\bshap(?:e|ed|ing)\b|\bmould(?:ed|ing)?\b|"
-    r"\b(?:form|roll|make|braid|plait)(?:ed|ing)? (?:\w+ ){0,4}?into\b|\broll up\b",
+    r"\b(?:form|roll|make|braid|plait)(?:ed|ing)? (?:\w+ ){0,4}?into\b|\broll up\b|"
+    rf"\b(?:{elsewhere.SHAPED})",
     _ANY_CASE,
 )
 _ONLY_ROUNDED = re.compile(r"\bbowl\b|\bbefore (?:shaping|dividing)\b", _ANY_CASE)
 _IN_PIECES = re.compile(r"\b(?:shaped|pieces|tins?|pans?|loaves|rolls|buns)\b", _ANY_CASE)
-_AGAIN = re.compile(r"\b(?:second|again|final|last)\b", _ANY_CASE)
+_AGAIN = re.compile(rf"\b(?:second|again|final|last|{elsewhere.AGAIN})\b", _ANY_CASE)
 """With one of these a dough that rises is proofing, where no shaping is told."""
 
-_AUTOLYSE = re.compile(r"\bautolys", _ANY_CASE)
 _MAY_BE = re.compile(
     r"\b(?:can|may|could|might|optional(?:ly)?|if you|if not|or you|alternatively|keeps?|"
     r"leftovers?|in advance|make ahead)\b",
     _ANY_CASE,
 )
-_OF_THE_DOUGH = re.compile(
-    r"\b(?:knead|bulk|dough|divid|shap|pro[ov]+[ei]|bak)|"
-    r"\b(?:all|remaining|rest of|other) (?:of )?(?:the )?(?:dough )?ingredients\b",
+_KEPT = re.compile(
+    rf"{_MAY_BE.pattern}|\b(?:total|prep\w*|active|hands[- ]on|ready in|in all|takes?|keep\w*|"
+    r"stor(?:e[ds]?|age|ing)|freez\w*|frozen|fresh(?:ly)?|eaten?|serve|within|shelf|best|cool\w*|"
+    r"bak(?:e|es|ed|ing))\b",
     _ANY_CASE,
 )
-"""Words of what is done to the dough that is baked."""
+"""Words of a time of keeping, of the whole, or of what does not rise."""
 
-_TAKEN = (
-    r"\b(?:add|adding|with|to|into|in|plus|and|all|of)\s+(?:(?:all|of|the|your|ripe|risen|this|"
-    r"cooled|chilled|bubbly|active|mature)\s+)*"
-)
+_AUTOLYSE = re.compile(r"\bautolys", _ANY_CASE)
 _THINGS = (
     r"\b(?:yeast|raisins|sultanas|currants|fruits?|seeds|oats|butter|filling|cream|custard|glaze|"
     r"icing|syrup|milk|potato(?:es)?|onions?|leeks?|garlic|nuts|walnuts|almonds|cheese|grains?|"
@@ -61,76 +60,6 @@ _YEAST_WAKES = re.compile(
     r"\byeast\b.*\b(?:foam|froth|bubbl|activ|dissolv|bloom)|\b(?:foam|froth)|\bproof the yeast",
     _ANY_CASE,
 )
-
-
-# --- Of which part --------------------------------------------------------------------------------
-
-
-class Named:
-    """Where a method names what is made ahead, and where it works on the dough instead."""
-
-    def __init__(self, method: Sequence[Origin], parts: Sequence[DraftPreparation]) -> None:
-        """Look through the whole method once."""
-        self.parts = parts
-        self._by_sentence: dict[str, str] = {}
-        self.starts: dict[Origin, int] = {}
-        length = 0
-        for line in method:
-            self.starts.setdefault(line, length)
-            length += len(line.text) + 1
-        text = " ".join(line.text for line in method)
-        told = [(found.start(), "") for found in _OF_THE_DOUGH.finditer(text)]
-        for part in parts:
-            if part.kind in ("preferment", "soaker"):
-                taken = _taken(text, part.name)
-                places = (found.start() for found in re.finditer(_name(part.name), text, _ANY_CASE))
-                told += [(place, "" if place in taken else part.name) for place in places]
-        self._told = sorted(told)
-
-    def part_of(self, time: TimeRead) -> str:
-        """The part a time is of; empty where that is the dough.
-
-        It is named in the time's sentence, else ahead of it unless work on the dough came since:
-        "Mix the sponge. Leave for 30 minutes. Knead for 10 minutes." names the sponge for two.
-        """
-        if time.sentence not in self._by_sentence:
-            self._by_sentence[time.sentence] = part_named(time.sentence, self.parts)
-        named = self._by_sentence[time.sentence]
-        kind = next((part.kind for part in self.parts if part.name == named), "")
-        if kind in ("filling", "glaze", "topping") and time.verb in ("ferment", "proof", "bake"):
-            return ""
-        takes = any(_taken(time.sentence, part.name) for part in self.parts)
-        if named or takes or _OF_THE_DOUGH.search(time.sentence):
-            return named
-        start = self.starts.get(time.origin, 0) + len(time.before)
-        last = bisect_left(self._told, (start, ""))
-        return self._told[last - 1][1] if last else ""
-
-
-def part_named(words: str, parts: Iterable[DraftPreparation]) -> str:
-    """The part a sentence is about, by the longest name in it; empty where it names none.
-
-    One that is added to something is not what the sentence is about.
-    """
-    named = (
-        part.name
-        for part in parts
-        if {found.start() for found in re.finditer(_name(part.name), words, _ANY_CASE)}
-        - _taken(words, part.name)
-    )
-    return max(named, key=len, default="")
-
-
-def _taken(words: str, name: str) -> set[int]:
-    """Where a part's name stands as what goes into something."""
-    if name.casefold().endswith("dough"):
-        return set()
-    found = re.finditer(_TAKEN + _name(name), words, _ANY_CASE)
-    return {match.end() - len(name) for match in found}
-
-
-def _name(name: str) -> str:
-    return rf"(?<!\w){re.escape(name)}(?!\w)"
 
 
 # --- Before or after what -------------------------------------------------------------------------
@@ -197,13 +126,28 @@ def of_the_dough(times: Sequence[TimeRead], main: str) -> Iterator[TimeRead]:
     ``main`` is what the dough is called.
     """
     for time in times:
-        is_its = re.search(_name(main), time.sentence, _ANY_CASE) is not None
+        is_its = re.search(name_in(main), time.sentence, _ANY_CASE) is not None
         is_wait = time.verb in WAITS | {"cool"}
         if is_wait and not is_its and _is_of_something_else(time):
             continue
         if time.verb == "retard" and _MAY_BE.search(time.sentence):
             continue
         yield time
+
+
+def may_be_a_rise(time: TimeRead) -> bool:
+    """Whether something may rise in a time: it is long, and no time of keeping or of the whole."""
+    is_long = time.high > LONGEST_REST
+    return is_long and not (_KEPT.search(time.sentence) or _is_of_something_else(time))
+
+
+def unripe(times: Iterable[TimeRead]) -> Iterator[TimeRead]:
+    """The times of a dough: it has a size to rise to, and is no preferment that is ripe."""
+    for time in times:
+        if time.until != RIPE:
+            yield time
+        elif time.high:
+            yield replace(time, until="")
 
 
 def _is_of_something_else(time: TimeRead) -> bool:

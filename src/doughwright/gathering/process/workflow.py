@@ -1,6 +1,7 @@
 """The steps of a process, as far as a method tells of them by its times and its oven."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import get_args
 
@@ -10,17 +11,18 @@ from doughwright.errors import Notice
 from doughwright.gathering.drafted import DraftPreparation, DraftStep, StepVerb
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, TimeRead
 from doughwright.gathering.process.baking import Baked, Course, Stage, baked
+from doughwright.gathering.process.naming import AHEAD, WAITS, Named
 from doughwright.gathering.process.ovens import Settings, oven_words, setting_of
 from doughwright.gathering.process.waiting import (
     NOWHERE,
-    WAITS,
     Landmarks,
-    Named,
     landmarks_in,
+    may_be_a_rise,
     of_a_part,
     of_the_bulk,
     of_the_dough,
     of_the_pieces,
+    unripe,
 )
 from doughwright.gathering.telling import as_key, time_words
 
@@ -30,6 +32,9 @@ COOKED = ("scald", "tangzhong", "yudane", "paste", "roux", "porridge", "custard"
 BAKE_TIME = "bake:time"
 ALL, THEN = "in all", "after the turn"
 """The question of a time that may be the whole bake's, and its answers."""
+
+NO_STEP = "no step"
+"""The answer for a time in which nothing rises."""
 
 
 @dataclass(slots=True)
@@ -44,20 +49,81 @@ class Workflow:
 def workflow_of(
     gathered: Gathered, parts: Sequence[DraftPreparation], answers: Mapping[str, str]
 ) -> Workflow:
-    """The steps in the order of work; none where no time and no oven was found."""
+    """The steps in the order of work; none where no time and no oven was found.
+
+    A wait of which nobody can say what rises in it is asked about, and placed as is answered.
+    """
     work = Workflow(answers)
     main = next((part.name for part in reversed(parts) if part.kind == "dough"), None)
     if main is None or not (gathered.times or gathered.ovens):
         return work
     told = [time for time in gathered.times if time.high <= LONGEST_TIME]
-    named = Named(gathered.method, parts)
-    about = [(time, named.part_of(time) or _soaker(time, parts) or main) for time in told]
-    for part in sorted(parts, key=lambda part: part.name == main):
-        own = [time for time, name in about if name == part.name]
-        if part.kind in ("preferment", "soaker"):
+    named = Named(gathered.method, parts, main)
+    about = [(time, name or _soaker(time, parts) or main) for time, name in named.parts_of(told)]
+    _worked(work, gathered, parts, about)
+    asked = list(_asked_waits(about, work, parts))
+    given = {time: doubt.answer for time, doubt in asked if doubt.answer not in ("", NO_STEP)}
+    if given:
+        names = {as_key(part.name): part.name for part in parts}
+        placed = [
+            (replace(time, verb="ferment"), names[given[time]]) if time in given else (time, name)
+            for time, name in about
+        ]
+        work.steps, work.doubts = [], []
+        _worked(work, gathered, parts, placed)
+    work.doubts += [doubt for _, doubt in asked]
+    return work
+
+
+def _worked(
+    work: Workflow,
+    gathered: Gathered,
+    parts: Sequence[DraftPreparation],
+    about: Sequence[tuple[TimeRead, str]],
+) -> None:
+    """Add the steps of all parts by the times of each; the dough comes last."""
+    main = next(part.name for part in reversed(parts) if part.kind == "dough")
+    for part in parts:
+        if part.kind in AHEAD:
+            own = [time for time, name in about if name == part.name]
             work.steps += _ahead(part, own, work)
     work.steps += _dough(main, gathered, [time for time, name in about if name == main], work)
-    return work
+
+
+# --- Times without a step -------------------------------------------------------------------------
+
+
+def without_step(times: Iterable[TimeRead], steps: Sequence[DraftStep]) -> Iterator[TimeRead]:
+    """The waits of a method that no step holds, in their order."""
+    held = {(step.origin, step.time) for step in steps}
+    for time in times:
+        is_wait = time.verb in WAITS | {"", "soak"} and time.role in ("", "then", "comma")
+        if is_wait and time.high and (time.origin, (time.low, time.high)) not in held:
+            yield time
+
+
+def _asked_waits(
+    about: Sequence[tuple[TimeRead, str]], work: Workflow, parts: Sequence[DraftPreparation]
+) -> Iterator[tuple[TimeRead, Doubt]]:
+    """The long waits without a step, each with the question what rises in it."""
+    kinds = {part.name: part.kind for part in parts}
+    rising = [part.name for part in parts if part.kind == "preferment"]
+    rising += [part.name for part in reversed(parts) if part.kind == "dough"][:1]
+    choices = (
+        *(Choice(as_key(name), f"ferment {name}") for name in rising),
+        Choice(NO_STEP, "no step of it"),
+    )
+    own = [time for time, name in about if kinds[name] in ("preferment", "dough")]
+    seen = Counter[str]()
+    for time in without_step(own, work.steps):
+        if may_be_a_rise(time):
+            key = f"{time.origin.line}:wait"
+            seen[key] += 1
+            key = key if seen[key] == 1 else f"{key} {seen[key]}"
+            given = work.answers.get(key, "")
+            answer = given if given in {choice.key for choice in choices} else ""
+            notice = Notice.of("gather-wait-left", read=time.sentence.strip(" ;"))
+            yield time, Doubt(key, notice, choices, answer, blocks=False)
 
 
 def _soaker(time: TimeRead, parts: Sequence[DraftPreparation]) -> str:
@@ -121,7 +187,7 @@ def _dough(
     main: str, gathered: Gathered, times: Sequence[TimeRead], work: Workflow
 ) -> Iterator[DraftStep]:
     """The dough is mixed, rises, is divided, shaped, proofed, baked, and cools."""
-    times = list(of_the_dough(times, main))
+    times = list(unripe(of_the_dough(times, main)))
     marks = landmarks_in(gathered.method, times, gathered.ovens)
     before = [time for time in times if not marks.is_behind(time, marks.baked)]
     yield _mixed(main, before)
@@ -198,13 +264,15 @@ def _timed(time: TimeRead, name: str) -> DraftStep:
     """A step with its time; one that says only how long at most has none."""
     verb = next(verb for verb in get_args(StepVerb) if verb == time.verb)
     is_limit = time.role == "most" and verb in WAITS
+    rises = verb in ("ferment", "proof", "retard")
     return DraftStep(
         verb=verb,
         of=name,
-        time=None if is_limit else (time.low, time.high),
+        time=None if is_limit or not time.high else (time.low, time.high),
         origin=time.origin,
         words=time.sentence.strip(" ;"),
         at=time.at if verb in WAITS else "",
+        until=time.until if rises else "",
         how=time.how,
     )
 

@@ -19,6 +19,7 @@ from doughwright.gathering.weighing.measures import LITRES, measure_constant
 from doughwright.gathering.weighing.repeated import agree, differing, each_apart
 from doughwright.gathering.weighing.unsettled import CODES, OPEN_WORDS, Reading, Told, reading_of
 from doughwright.gathering.weighing.weights import Weighed
+from doughwright.units import Kilogram
 
 SHARES = frozenset({"%", "part"})
 """Units that weigh nothing by themselves."""
@@ -32,6 +33,9 @@ THOUSANDS: Mapping[str, frozenset[str]] = MappingProxyType(
     }
 )
 """Where a sign before three digits parts thousands (from memory)."""
+
+SAME = 1e-9
+"""Ends no further apart are one."""
 
 _AGAIN = re.compile(r"[\(\[=]|(?<!\d)/")
 _SIGN = re.compile(r"\d([.,])\d{3}(?!\d)")
@@ -64,12 +68,12 @@ def mass_of(
     first = replace(amount, same=(), words=_AGAIN.split(amount.words)[0].strip())
     alone = [first if amount.same else amount, *amount.same]
     readings = [reading_of(one, ingredient, settings, words, told) for one in alone]
-    readings, is_each_open = each_apart(readings)
+    readings = each_apart(readings)
     found = [_massed(reading) for reading in readings]
     taken = _taken(readings, dict(told).get("same", ""))
     massed = found[taken]
     doubts = [*massed.doubts, *digits, *_backwards(amount)]
-    doubts += differing(amount, readings, found, taken, blocks=is_each_open)
+    doubts += differing(amount, readings, found, taken)
     how = _told(massed.how, readings, taken) if not digits else _open_digits(digits)
     return replace(massed, how=how, doubts=tuple(doubts))
 
@@ -113,7 +117,7 @@ def _massed(reading: Reading) -> Massed:
 
 def _settled(reading: Reading, found: Weighed | None) -> Massed:
     if found is not None:
-        return Massed(found.mass, found.how)
+        return Massed(found.mass, found.how, ends=_range(found.ends))
     name = reading.ingredient.name if reading.ingredient else "this ingredient"
     notice = Notice.of("gather-no-weight", read=said(reading.amount), name=name)
     return Massed(None, "", (Doubt("weight", notice),))
@@ -125,6 +129,7 @@ def _asked(reading: Reading) -> Massed:
     if not spans:
         return _settled(reading, None)
     bests = [span.mass[1] for span in spans]
+    least, most = ([span.ends[at] for span in spans] for at in (0, 1))
     best = (min(bests) + max(bests)) / 2
     if max(bests) - min(bests) <= measure_constant("asks_from") * abs(best):
         firsts = (question.answers[0][2] for question in reading.questions)
@@ -133,9 +138,15 @@ def _asked(reading: Reading) -> Massed:
     mass = (min(span.mass[0] for span in spans), best, max(span.mass[2] for span in spans))
     asked = [question.about for question in reading.questions if question.blocks]
     what = ", ".join(dict.fromkeys(OPEN_WORDS[about] for about in asked))
-    band = f"{grams(min(bests)).removesuffix(' g')}–{grams(max(bests))}"
-    taken = Weighed(mass, f"open: {what}, {band}") if asked else spans[0]
-    return Massed(taken.mass, taken.how, tuple(_doubts(reading)))
+    band = f"{grams(min(least)).removesuffix(' g')}–{grams(max(most))}"
+    middle = tuple((min(ends) + max(ends)) / 2 for ends in (least, most))
+    taken = Weighed(mass, f"open: {what}, {band}", middle) if asked else spans[0]
+    return Massed(taken.mass, taken.how, tuple(_doubts(reading)), _range(taken.ends))
+
+
+def _range(ends: tuple[Kilogram, Kilogram]) -> tuple[Kilogram, Kilogram] | None:
+    """Two ends that are not the same."""
+    return ends if ends[1] > ends[0] * (1 + SAME) else None
 
 
 def _doubts(reading: Reading) -> Iterator[Doubt]:

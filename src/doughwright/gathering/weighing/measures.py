@@ -1,6 +1,6 @@
 """Cups, spoons and pints of the systems a recipe may be written in, and what they hold."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
@@ -34,6 +34,9 @@ SYSTEM_OF: Mapping[str, str] = MappingProxyType(
     }
 )
 """What the books of a country measure with (common practice)."""
+
+ONE_CUP = frozenset({"US", "PR", "AU", "NZ", "ZA", "JP"})
+"""Countries whose books know one cup; in others it is British, metric or American (from memory)."""
 
 LITRES: Mapping[str, CubicMetre] = MappingProxyType({"ml": 1e-6, "cl": 1e-5, "dl": 1e-4, "l": 1e-3})
 """Parts of a litre, the same everywhere."""
@@ -82,6 +85,29 @@ def volume_of(unit: str, system: str) -> CubicMetre | None:
     name = unit if unit in EVERYWHERE else f"{system}_{unit.replace(' ', '_')}"
     row = constants("measure_systems").get(name)
     return None if row is None else row.value
+
+
+def system_of(country: str, units: Iterable[str]) -> str:
+    """Whose measures a country's books mean; empty where they have several, or not all of these.
+
+    >>> system_of("GB", ["tbsp"]), system_of("GB", ["cup"]), system_of("US", ["cup"])
+    ('imperial', '', 'us')
+    """
+    system, wanted = SYSTEM_OF.get(country, ""), tuple(units)
+    is_open = "cup" in wanted and country not in ONE_CUP
+    return "" if is_open or not all(volume_of(unit, system) for unit in wanted) else system
+
+
+def system_of_cup(volume: CubicMetre) -> str:
+    """Whose cup holds so much; empty where no system's does, or several do.
+
+    >>> system_of_cup(0.00024), system_of_cup(0.0002), system_of_cup(0.00025)
+    ('us', 'japanese', '')
+    """
+    close = measure_constant("asks_from")
+    held = {system: volume_of("cup", system) for system in SYSTEMS}
+    found = [s for s, size in held.items() if size and abs(size - volume) <= close * size]
+    return found[0] if len(found) == 1 else ""
 
 
 def systems_with(unit: str) -> tuple[str, ...]:

@@ -13,14 +13,14 @@ from doughwright.gathering.weighing.weights import MODIFIED, Mass, system_in
 from doughwright.units import CubicMetre
 
 
-def each_apart(readings: list[Reading]) -> tuple[list[Reading], bool]:
-    """The readings, with brackets that say what one holds, and whether that is to be asked.
+def each_apart(readings: list[Reading]) -> list[Reading]:
+    """The readings, with brackets that say what one holds.
 
     A cup holds what it holds: "2 cups (200 ml)" are 400 ml. Beside a weight both stay: "2 cups
     (125 g)" may be 125 g or 250 g.
     """
     first, *others = readings
-    made, is_open = [first], False
+    made = [first]
     for other in others:
         each = _each(first, other)
         if each is None:
@@ -29,8 +29,7 @@ def each_apart(readings: list[Reading]) -> tuple[list[Reading], bool]:
             made.append(each)
         else:
             made += [other, each]
-            is_open = True
-    return made, is_open
+    return made
 
 
 def _each(first: Reading, other: Reading) -> Reading | None:
@@ -48,7 +47,7 @@ def _each(first: Reading, other: Reading) -> Reading | None:
 
 
 def differing(
-    amount: Amount, readings: list[Reading], found: list[Massed], taken: int, *, blocks: bool
+    amount: Amount, readings: list[Reading], found: list[Massed], taken: int
 ) -> Iterator[Doubt]:
     """The same amount said twice, and not the same."""
     if found[taken].mass is None:
@@ -65,8 +64,8 @@ def differing(
         choices = tuple(
             Choice(as_key(word), word, mass) for word, mass in zip(words, masses, strict=True)
         )
-        values = {"read": said(amount), "candidates": listed(choices), "taken": words[0]}
-        yield Doubt("same", Notice("gather-said-twice", (), values), choices, blocks=blocks)
+        values = {"read": said(amount), "candidates": listed(choices)}
+        yield Doubt("same", Notice("gather-said-twice", (), values), choices)
 
 
 def agree(one: Reading, other: Reading) -> bool:

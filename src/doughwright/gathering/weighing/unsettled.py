@@ -9,9 +9,10 @@ from typing import Any
 
 from doughwright.engine.ingredients import Ingredient, measures_of
 from doughwright.gathering.gathered import Amount, Settings
-from doughwright.gathering.lines.unit_words import MEASURES, WEIGHTS
+from doughwright.gathering.lines.elsewhere import country_of
+from doughwright.gathering.lines.unit_words import MEASURES, WEIGHTS, system_before
 from doughwright.gathering.telling import as_key
-from doughwright.gathering.weighing.measures import SYSTEM_OF, SYSTEMS, volume_of
+from doughwright.gathering.weighing.measures import SYSTEMS, system_of, volume_of
 from doughwright.gathering.weighing.weights import (
     EGGS,
     PACK_WORDS,
@@ -73,6 +74,7 @@ Changes = Mapping[str, Any]
 Told = tuple[tuple[str, str], ...]
 """Answers to a line's own questions, by what each is about."""
 
+_WORD = re.compile(r"(?<!\w)\w")
 _SHELL = re.compile(
     r"\b(?:in|with|incl(?:uding|\.)?)\s+(?:the\s+|their\s+|its\s+)?shells?\b", re.IGNORECASE
 )
@@ -118,8 +120,8 @@ def reading_of(
     """An amount with what is known of it, by the settings and by what was answered."""
     is_egg = ingredient is not None and ingredient.name in EGGS
     country = (region_said(words) if is_egg else "") or settings.country.upper()
-    system = settings.system or SYSTEM_OF.get(settings.country.upper(), "")
-    known = Known(country=country, system=system, egg=settings.egg)
+    country = country or country_of(words)
+    known = Known(country=country, egg=settings.egg, **_whose(amount, settings, words))
     if is_egg and ingredient and _SHELL.search(words):
         known = replace(known, shelled=ingredient.edible)
     answers = ({"size": settings.egg} if is_egg else {}) | dict(told)
@@ -131,6 +133,35 @@ def reading_of(
         else:
             known = replace(known, **settled)
     return Reading(amount, ingredient, known, tuple(left))
+
+
+def _whose(amount: Amount, settings: Settings, words: str) -> dict[str, str]:
+    """Whose measures are meant, as the line says, the settings, or the books of the country."""
+    units = [part.unit for part in _measured(amount)]
+    said = system_said(words)
+    if said and all(volume_of(unit, said) for unit in units):
+        return {"system": said}
+    if settings.system:
+        return {"system": settings.system, "whose": settings.whose}
+    country = settings.country.upper()
+    system = system_of(country, units)
+    return {"system": system, "whose": f"as in {country}"} if system else {}
+
+
+def _measured(amount: Amount) -> list[Amount]:
+    """What of an amount is cups or spoons."""
+    inside = (amount.package,) if amount.package else (amount,)
+    return [part for part in (*inside, *amount.more) if part.unit in MEASURES]
+
+
+def system_said(words: str) -> str:
+    """Whose cups some words say they are; empty where they do not.
+
+    >>> system_said("water Japanese cup"), system_said("Japanese pears"), system_said("US cups")
+    ('japanese', '', 'us')
+    """
+    found = (system_before(words, match.start())[1] for match in _WORD.finditer(words))
+    return next(filter(None, found), "")
 
 
 def region_said(words: str) -> str:
@@ -164,9 +195,7 @@ def _questions(
 
 
 def _system(amount: Amount, known: Known) -> Iterator[Question]:
-    inside = (amount.package,) if amount.package else ()
-    parts = [part for part in (amount, *amount.more, *inside) if part.unit in MEASURES]
-    parts = [part for part in parts if volume_of(part.unit, system_in(part)) is None]
+    parts = [p for p in _measured(amount) if volume_of(p.unit, system_in(p)) is None]
     units = [part.unit for part in parts]
     if not all(volume_of(unit, known.system) for unit in units):
         have = [s for s in SYSTEMS if all(volume_of(unit, s) for unit in units)]
@@ -190,7 +219,9 @@ def _ounces(amount: Amount, ingredient: Ingredient, known: Known) -> Iterator[Qu
         return
     system = known.system if volume_of("fl oz", known.system) else "us"
     weight = ("weight", "ounces of weight", {"fluid": False})
-    fluid = ("fluid", f"{SYSTEMS[system]} fl oz", {"fluid": True, "system": system})
+    whose = known.whose if system == known.system else ""
+    changes = {"fluid": True, "system": system, "whose": whose}
+    fluid = ("fluid", f"{SYSTEMS[system]} fl oz", changes)
     yield Question("ounces", (weight, fluid), blocks=False)
 
 

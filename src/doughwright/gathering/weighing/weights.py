@@ -7,7 +7,7 @@ from types import MappingProxyType
 from doughwright.engine.household import household_constant
 from doughwright.engine.ingredients import Ingredient, measures_of
 from doughwright.gathering.gathered import Amount
-from doughwright.gathering.lines.amounts import ABOUT
+from doughwright.gathering.lines.filled import ABOUT
 from doughwright.gathering.lines.unit_words import MEASURES
 from doughwright.gathering.telling import ends, grams, number
 from doughwright.gathering.weighing.measures import (
@@ -68,14 +68,22 @@ class Known:
     fluid: bool = False
     alike: bool = False
     shelled: Ratio = 1.0
+    whose: str = ""
+    """Where it is known from whose the cups are, if no line or setting says so."""
 
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """A mass and how it was found."""
+    """A mass and how it was found; ``ends`` are those of the written amount, filled as usual."""
 
     mass: Mass
     how: str
+    ends: tuple[Kilogram, Kilogram] = (0.0, 0.0)
+
+    @classmethod
+    def of(cls, mass: Mass, how: str) -> "Weighed":
+        """One of something, which nobody writes a range of."""
+        return cls(mass, how, (mass[1], mass[1]))
 
 
 def weighed(amount: Amount, ingredient: Ingredient | None, known: Known) -> Weighed | None:
@@ -91,7 +99,8 @@ def weighed(amount: Amount, ingredient: Ingredient | None, known: Known) -> Weig
         return None
     low, best, high = (sum(part.mass[at] for part in found) for at in range(3))
     hows = dict.fromkeys(part.how for part in found if part.how)
-    return Weighed((low, best, high), ", ".join(hows))
+    least, most = (sum(part.ends[at] for part in found) for at in range(2))
+    return Weighed((low, best, high), ", ".join(hows), (least, most))
 
 
 def size_in(amount: Amount) -> str:
@@ -125,7 +134,21 @@ def _times(amount: Amount, one: Weighed) -> Weighed:
     if amount.high < 0:  # what is taken off
         low, high = amount.low * one.mass[2] * factors[2], amount.high * one.mass[0] * factors[0]
     how = ", ".join(filter(None, (one.how, *why)))
-    return Weighed((low, amount.best * one.mass[1] * factors[1], high), how)
+    best = amount.best * one.mass[1] * factors[1]
+    written = sorted(end * one.ends[at] * factors[1] for at, end in _written(amount))
+    return Weighed((low, best, high), how, (written[0], written[-1]))
+
+
+def _written(amount: Amount) -> tuple[tuple[int, float], ...]:
+    """The ends of an amount, each with the end of what one of it weighs."""
+    return (
+        ((0, amount.low), (1, amount.high))
+        if amount.high >= 0
+        else (
+            (1, amount.low),
+            (0, amount.high),
+        )
+    )
 
 
 def _factors(amount: Amount) -> tuple[tuple[Ratio, Ratio, Ratio], tuple[str, ...]]:
@@ -161,7 +184,7 @@ def _one(amount: Amount, ingredient: Ingredient | None, known: Known) -> Weighed
     if ingredient is None:
         return None
     said = system_in(amount)
-    known = replace(known, system=said, alike=False) if volume_of(unit, said) else known
+    known = replace(known, system=said, alike=False, whose="") if volume_of(unit, said) else known
     if volume_of(unit, known.system) is not None:
         return _volume(unit, ingredient, known)
     return next(_counted(amount, unit, ingredient, known), None)
@@ -172,7 +195,7 @@ def _on_scales(unit: str, known: Known) -> Weighed:
     one = WEIGHT_OF[unit] * known.shelled
     shell = f"times {known.shelled:g} without the shell" if known.shelled < 1 else ""
     how = ", ".join(filter(None, (AS_WEIGHED.get(unit, ""), shell)))
-    return Weighed((one, one, one), how)
+    return Weighed.of((one, one, one), how)
 
 
 def _volume(unit: str, ingredient: Ingredient, known: Known) -> Weighed | None:
@@ -181,7 +204,7 @@ def _volume(unit: str, ingredient: Ingredient, known: Known) -> Weighed | None:
         return None
     best *= _salt_factor(ingredient, known)
     low, high = _filling(unit, ingredient, best, known)
-    return Weighed((low, best, high), _measured_so(unit, (low, best, high), known))
+    return Weighed.of((low, best, high), _measured_so(unit, (low, best, high), known))
 
 
 def _measured_so(unit: str, one: Mass, known: Known) -> str:
@@ -193,7 +216,8 @@ def _measured_so(unit: str, one: Mass, known: Known) -> str:
     if known.alike and _same_everywhere(unit):
         return f"{unit} of {_weighs(one)} in any system"
     moves = ", another system moves it little" if known.alike else ""
-    return f"{SYSTEMS[known.system]} {unit} of {_weighs(one)}{moves}"
+    whose = f", {known.whose}" if known.whose else ""
+    return f"{SYSTEMS[known.system]} {unit} of {_weighs(one)}{moves}{whose}"
 
 
 def _same_everywhere(unit: str) -> bool:
@@ -244,14 +268,14 @@ def _counted(amount: Amount, unit: str, ingredient: Ingredient, known: Known) ->
     if row is not None:
         where = f", {row.region}" if row.region else ""
         spread = (row.mass - row.spread, row.mass, row.mass + row.spread)
-        yield Weighed(spread, f"{row.measure}{where}, of {_weighs(spread)}")
+        yield Weighed.of(spread, f"{row.measure}{where}, of {_weighs(spread)}")
     if ingredient.name in EGGS and not unit and size:
         yield from _part_of_egg(ingredient.name, size, known.country)
     if unit in {"pinch", "dash"} and ingredient.density is not None:
         volume = measure_constant(unit)
         best = ingredient.density * volume
         band = (best / 2, best, best * 1.5)
-        yield Weighed(band, f"{unit} of {volume * 1e6:.2g} ml, {_weighs(band)}")
+        yield Weighed.of(band, f"{unit} of {volume * 1e6:.2g} ml, {_weighs(band)}")
 
 
 def _part_of_egg(name: str, size: str, country: str) -> Iterator[Weighed]:
@@ -263,7 +287,7 @@ def _part_of_egg(name: str, size: str, country: str) -> Iterator[Weighed]:
         mass = (part.mass - part.spread, part.mass, part.mass + part.spread)
         low, best, high = (share * end for end in mass)
         how = f"{size}, {part.region}, of {_weighs((low, best, high))}"
-        yield Weighed((low, best, high), how)
+        yield Weighed.of((low, best, high), how)
 
 
 def _row(name: str, measure: str, country: str) -> ListedMeasure | None:

@@ -39,6 +39,7 @@ def _form(here: Bread, found: CardAttempt) -> dict[str, object]:
     return {
         "bread": here,
         "card": None,
+        "for_author": found.card.for_author if found.card is not None else (),
         "words": {name: found.words.get(name, "") for name in FIELDS},
         "wrong": {name: (found.wrong or {}).get(name, ()) for name in FIELDS},
         "problems": found.problems,

@@ -1,16 +1,22 @@
 """Somebody's recipe pasted: a draft with what is asked beside its lines, and at last a bread."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
 
 from doughwright.errors import DocumentError, Notice
 from doughwright.gathering.pages.saved import decoded
+from doughwright.gathering.questions import SHARED
 from doughwright.web import saving
-from doughwright.web.gathered_page import EGGS, SYSTEMS, Shown, Source, shown, source_in
+from doughwright.web.gather_form import SETTINGS, Moved, Source, source_in, text_in
+from doughwright.web.gathered_page import Shown, shown, went_along
 from doughwright.web.pages import page
 from doughwright.web.starts import LONGEST_NAME, named
+
+KEPT = "private"
+"""The browser keeps the page, so that its way back leads to the draft; nobody else does."""
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -19,15 +25,19 @@ def gather(request: HttpRequest) -> HttpResponse:
     if request.method != "POST":
         return _page(request, {}, Source())
     fields = {name: str(said) for name, said in request.POST.items()}
+    if fields.get("do") == "anew":
+        return _page(request, {"text": text_in(fields)}, Source())
     try:
         fields |= _file(request, fields)
         source = source_in(fields)
+        along = went_along(source, text_in(fields, "former"))
+        source = replace(source, answers=along.answers)
         found = shown(source)
     except DocumentError as error:
         return _page(request, fields, Source(), problems=error.problems)
-    if request.POST.get("do") == "make":
+    if fields.get("do") == "make" and not along.is_changed:
         return _made(request, fields, source, found)
-    return _page(request, fields, source, found)
+    return _page(request, fields, source, found, along=along)
 
 
 def _file(request: HttpRequest, fields: Mapping[str, str]) -> dict[str, str]:
@@ -64,6 +74,7 @@ def _page(
     found: Shown | None = None,
     problems: tuple[Notice, ...] = (),
     status: int = 200,
+    along: Moved | None = None,
 ) -> HttpResponse:
     title = found.draft.gathered.title if found else ""
     said = {
@@ -72,9 +83,13 @@ def _page(
         "found": found,
         "problems": problems,
         "wrong": {str(problem.where[0]) for problem in problems if problem.where},
-        "systems": SYSTEMS,
-        "eggs": EGGS,
+        "settings": SETTINGS,
+        "set": {n: getattr(source, n) if found else fields.get(n, "") for n in SETTINGS},
+        "above": {name for key, name in SHARED.items() if key in dict(source.answers)},
+        "along": along,
         "name": fields.get("name") or " ".join(title.split())[:LONGEST_NAME] or "Gathered bread",
         "message": fields.get("message") or f"Gathered from {source.name}",
     }
-    return page(request, "gather.html.j2", said, status=422 if problems else status)
+    answer = page(request, "gather.html.j2", said, status=422 if problems else status)
+    answer.headers["Cache-Control"] = KEPT
+    return answer

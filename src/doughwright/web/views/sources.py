@@ -32,7 +32,7 @@ MIDDLE_NAME = "The middle of {}"
 @require_GET
 def compare(request: HttpRequest) -> HttpResponse:
     """The breads to choose from, and under them the table and the picture."""
-    return _shown(request, chosen(request.GET.getlist("bread")))
+    return _shown(request, chosen(request.GET.getlist("bread")), is_asked="lay" in request.GET)
 
 
 @require_POST
@@ -46,9 +46,15 @@ def start(request: HttpRequest) -> HttpResponse:
         return _shown(request, asked, error.problems)
 
 
-def _shown(request: HttpRequest, asked: Chosen, problems: Sequence[Notice] = ()) -> HttpResponse:
+def _shown(
+    request: HttpRequest,
+    asked: Chosen,
+    problems: Sequence[Notice] = (),
+    *,
+    is_asked: bool = True,
+) -> HttpResponse:
     sheet: SourcesSheet | None = None
-    if asked.keys:
+    if asked.keys or is_asked:
         try:
             sheet = side_by_side(asked)
         except DoughwrightError as error:

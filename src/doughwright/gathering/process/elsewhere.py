@@ -1,0 +1,131 @@
+"""The words of a method in other languages: steps, lengths of time, ovens (all from memory).
+
+German, French, Italian, Spanish, Dutch, Swedish, Danish and Norwegian, as far as a recipe needs
+them. What is no word of English stands here alone; it is read beside the English words.
+"""
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+
+_STEPS: Mapping[str, str] = {
+    "mix": """kneten geknetet verkneten auskneten knete knetet kneteten mischen vermischen verrühren
+        pétrir pétrissez pétrissage mélanger mélangez impastare impastate impasta mescolare
+        mescolate knåda knådas ælt ælte æltes elt eltes amasar amase amasado mezclar kneed kneden""",
+    "ferment": """gehen aufgehen reifen reift fermentieren gare stockgare lever levée pointage
+        fermenter pousser lievitare lievitazione lieviti puntata jäsa jäs jäsas jäser hæve hæver
+        hæves hev heve heves hever fermentar fermentación levar leudar levado rijzen""",
+    "proof": """stückgare endgare apprêt appretto efterjäsa efterjäsning efterhæve efterhæves
+        etterheve etterheves""",
+    "bake": """backen gebacken abbacken anbacken ausbacken backe cuire cuisson cuisez enfourner
+        enfournez cuocere cuocete cottura infornare infornate grädda gräddas baka bakas bage bages
+        stek steke stekes hornear hornee hornea cocer bakken""",
+    "rest": """ruhen teigruhe entspannen reposer repos détente riposare riposo vila vilar hvile
+        hviler reposar reposo rusten""",
+    "cool": """abkühlen auskühlen refroidir raffreddare svalna svalne afkøle afkøles avkjøle
+        avkjøles enfriar afkoelen""",
+    "soak": "quellen einweichen tremper ammollo blötlägg remojar remojo",
+}
+FRIDGES = frozenset(
+    """kühlschrank réfrigérateur frigo frigorifero kylskåp kylskåpet kylen køleskab køleskabet
+    kjøleskap kjøleskapet nevera frigorífico koelkast""".split()
+)
+STEPS: Mapping[str, str] = MappingProxyType(
+    {
+        **{word: verb for verb, words in _STEPS.items() for word in words.split()},
+        **dict.fromkeys(FRIDGES, "retard"),
+    }
+)
+"""Words by which a sentence tells of a step."""
+
+ROOM = (
+    r"(?:raum|zimmer)temperatur|température ambiante|temperatura ambiente|rumstemperatur|"
+    r"stuetemperatur|romtemperatur|kamertemperatuur"
+)
+DIVIDED = (
+    r"(?:auf)?teilen\b|abstechen|diviser\b|divisez|dividere|dividete|\bdela (?:upp )?degen|"
+    r"\bdel (?:dejen|deigen|dej|deig)\b|dividir|divida\b|verdelen|verdeel\b"
+)
+SHAPED = (
+    r"formen\b|geformt|flechten|(?:rund|lang)wirken|façonn\w+|bouler\b|formare\b|formate\b|"
+    r"formatura|forma\b|formes\b|form til\b|trille?s? til\b|formar\b|dar forma|vormen\b"
+)
+AGAIN = r"nochmals?|erneut|noch einmal|encore|di nuovo|igen|de nuevo|otra vez|opnieuw"
+DOUGH = (
+    r"knet|teig\b|pétri|pâte\b|impast[aei]|knåd|degen\b|ælt|dejen\b|elte|deigen\b|amas[aeo]|"
+    r"masa\b|(?:an|aus|ab|ge)?backen|cui[rst]|enfourn|cuoc|inforn|grädd|hornea|stek(?:e|es)?\b"
+)
+MIXED = r"mischen|vermischen|verrühren|mélang\w+|mescola\w+|blanda|mezclar"
+
+UNITS: tuple[tuple[str, float], ...] = (
+    (r"stunden?|std|heures?|or[ae]|timmar|timme|timer|horas?|uur|uren", 3600.0),
+    (r"minuten|minut[io]|minuter|minutter|minutos?", 60.0),
+    (r"tage?n?|jours?|giorn[io]|dagar|dager|dage?|días?|dagen", 86400.0),
+    (r"sekunden?|secondes?|secondi|sekunder|segundos?", 1.0),
+)
+"""Units of time, in s."""
+
+HOURS_OF_NORTH = re.compile(r"[æøå]|\b(?:hev|deig|dej|stek)", re.IGNORECASE)
+"""Beside one of these a ``time`` is an hour."""
+
+PHRASES: tuple[tuple[str, float], ...] = (
+    (r"(?:eine |une |en |ett )?(?:halbe|demi|halv)[\s-](?:stunde|heure|timme|time)", 1800.0),
+    (r"mezz['’]ora|media hora|een half uur", 1800.0),
+    (r"(?:eine )?dreiviertelstunde|trois quarts d['’]heure|tre quarti d['’]ora", 2700.0),
+    (r"(?:eine )?viertelstunde|un quart d['’]heure|un quarto d['’]ora|en kvart", 900.0),
+    (r"anderthalb stunden|eineinhalb stunden|une heure et demie|un['’]ora e mezzo", 5400.0),
+    (r"halvannen time|en och en halv timme|una hora y media|anderhalf uur", 5400.0),
+    (r"eine stunde|une heure|un['’]ora|en timme|en time|una hora|een uur", 3600.0),
+    (r"(?:zwei|deux|due|två|to|dos|twee) (?:stunden|heures|ore|timmar|timer|horas|uur)", 7200.0),
+    (r"(?:drei|trois|tre|tres|drie) (?:stunden|heures|ore|timmar|timer|horas|uur)", 10800.0),
+)
+"""Lengths of time in words, in s; the longer words first."""
+
+NIGHT = (
+    r"über nacht|toute (?:la|une) nuit|(?:pour |pendant )?(?:la|une) nuit|tutta la notte|"
+    r"(?:per )?(?:una|la) notte|över natten?|over natten|natten over|toda la noche|"
+    r"durante la noche|een nacht"
+)
+TO = r"bis(?: zu)?|à|till|til|eller|oder|ou|tot"
+"""Between the two ends of a range."""
+
+ROLES: tuple[tuple[str, str, str], ...] = (
+    ("further", r"\b(?:weitere|noch|encore|altri|altre|ytterligare|yderligere|otros)\s+$", r""),
+    (
+        "first",
+        r"\b(?:nach|après|au bout de|dopo|efter|etter|después de|na)\s+(?:ca\.?\s+|etwa\s+)?$",
+        r"",
+    ),
+    (
+        "total",
+        r"\b(?:insgesamt|au total|in totale|totalt|en total|in totaal)\s+(?:ca\.?\s+)?$",
+        r"",
+    ),
+)
+"""What a time is beside others, by the words ahead of it."""
+
+PREHEAT = (
+    r"vorheizen|vorgeheizt\w*|vorwärmen|préchauff\w+|preriscald\w+|förvärm\w*|sätt ugnen|"
+    r"forvarm\w*|precalent\w+|voorverwarm\w*"
+)
+TURN = (
+    r"reduzieren|reduziert|herunterschalten|senken|zurückschalten|baiss\w+|abbass\w+|sänk\w*|"
+    r"skru\w* ned|bajar|dann|puis|poi|sedan|derefter|luego|fallend"
+)
+OVEN = (
+    r"(?:back)?ofen|au four|le four|forno|ugn(?:en)?|ovn(?:en)?|horno|grader|grad\b|degrés|gradi|"
+    r"grados|(?:an|aus|ab|ge)?backen|cui\w+|cuoc\w+|grädda\w*|baka|bages?|stek\w*|hornea\w*"
+)
+OVEN_KINDS: Mapping[str, str] = MappingProxyType(
+    {
+        **dict.fromkeys(("umluft", "heißluft", "chaleur tournante", "ventilato"), "fan"),
+        **dict.fromkeys(("varmluft", "con ventilador", "hetelucht", "forno ventilato"), "fan"),
+        **dict.fromkeys(("ober-/unterhitze", "ober- und unterhitze", "o/u-hitze"), "conventional"),
+        **dict.fromkeys(("chaleur statique", "statico", "forno statico"), "conventional"),
+        **dict.fromkeys(("över-/undervärme", "över- och undervärme"), "conventional"),
+        **dict.fromkeys(("over-/undervarme", "over- og undervarme"), "conventional"),
+        **dict.fromkeys(("over-/undervarme", "calor arriba y abajo"), "conventional"),
+        "boven- en onderwarmte": "conventional",
+    }
+)
+OVEN_GLUE = ("oder", "bei", "ou", "o", "eller", "mit", "con", "à", "a", "i", "med")
