@@ -7,6 +7,7 @@ from dataclasses import replace
 from doughwright.documents.formula import MOST_LINES, MOST_PREPARATIONS
 from doughwright.engine.ingredients import ingredient_table
 from doughwright.errors import Notice
+from doughwright.gathering.asking import SHARED, Asked, Asking, Moves, key_of
 from doughwright.gathering.doubts.printed_own import OWN
 from doughwright.gathering.doubts.whole import checked
 from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation
@@ -16,14 +17,7 @@ from doughwright.gathering.kinds import together
 from doughwright.gathering.pages.told_shares import apart_by_method
 from doughwright.gathering.placing import OWN_PARTS, own_part, placed, soaking, with_share
 from doughwright.gathering.process.workflow import workflow_of
-from doughwright.gathering.questions import (
-    SHARED,
-    Asked,
-    Asking,
-    Moves,
-    key_of,
-    line_drafted,
-)
+from doughwright.gathering.questions import line_drafted
 from doughwright.gathering.tables.columns import one_batch
 from doughwright.gathering.taking import NO_ANSWERS, Part, implied, taken_in, with_final_dough
 from doughwright.gathering.weighing.unit_asked import without_waiting
@@ -51,8 +45,7 @@ def draft(
     """
     asking = Asking(settings or Settings(), answers)
     parted = headed(apart_by_method(gathered), asking)
-    told = inside(parted.gathered, asking)
-    sound, told_first = checked(told, asking.settled, answers)
+    sound, told_first = checked(inside(parted.gathered, asking), asking.settled, answers)
     single, asked = one_batch(around(sound, parted.gathered), answers)
     asked = [*told_first, *parted.asked, *asked]
     parts, kinds = _parts(single, asking)

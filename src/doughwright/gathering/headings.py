@@ -6,17 +6,16 @@ from dataclasses import dataclass, replace
 from doughwright.documents.formula import PreparationKind
 from doughwright.engine.ingredients import plain_words
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked, Asking
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Origin, Section
 from doughwright.gathering.pages.titles import (
     DOUGH,
-    FILLING,
     PREFERMENT,
     SOAKER,
     Title,
     is_heading,
     title_of,
 )
-from doughwright.gathering.questions import Asked, Asking
 
 COUNTED = frozenset({DOUGH, PREFERMENT, SOAKER})
 """Parts whose flour is the whole that percentages are of."""

@@ -7,12 +7,12 @@ from dataclasses import replace
 from doughwright.documents.formula import PreparationKind
 from doughwright.engine.ingredients import ingredient_named
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked, Asking, key_of
 from doughwright.gathering.drafted import DraftLine
 from doughwright.gathering.gathered import Choice, Doubt, Item, Section
 from doughwright.gathering.lines.amounts import amount_of
 from doughwright.gathering.lines.splitting import ALL, answered
 from doughwright.gathering.pages.titles import DOUGH, FILLING, PREFERMENT, SOAKER, kind_of, title_of
-from doughwright.gathering.questions import Asked, Asking, key_of
 from doughwright.gathering.taking import Part
 from doughwright.gathering.weighing.masses import mass_of
 

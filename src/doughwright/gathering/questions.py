@@ -5,6 +5,15 @@ from dataclasses import dataclass, replace
 
 from doughwright.engine.ingredients import Ingredient, ingredient_named, ingredient_table
 from doughwright.errors import Notice
+from doughwright.gathering.asking import (
+    ALLOWED,
+    SHARED,
+    Asked,
+    Asking,
+    Moves,
+    doubt_of,
+    key_of,
+)
 from doughwright.gathering.drafted import DraftLine, Masses
 from doughwright.gathering.gathered import Amount, Choice, Doubt, Item, Settings
 from doughwright.gathering.kinds import kind_given, kind_key
@@ -12,27 +21,7 @@ from doughwright.gathering.lines.amounts import amount_of
 from doughwright.gathering.lines.cultures import hydration_said
 from doughwright.gathering.lines.names import candidates, may_mean
 from doughwright.gathering.weighing.masses import mass_of
-from doughwright.gathering.weighing.measures import SYSTEMS
-from doughwright.gathering.weighing.unsettled import Told
 from doughwright.gathering.weighing.weights import EGGS
-
-SYSTEM = "system"
-SHARED: Mapping[str, str] = {
-    SYSTEM: "system",
-    "country": "country",
-    "egg size": "egg",
-    "point": "point",
-    "comma": "comma",
-}
-"""Questions with one answer for the whole recipe, and the setting each of them is."""
-
-ALLOWED: Mapping[str, tuple[str, ...]] = {
-    SYSTEM: tuple(SYSTEMS),
-    "country": ("US", "EU", "UK"),
-    "egg size": ("small", "medium", "large", "extra large", "jumbo"),
-    **dict.fromkeys(("point", "comma"), ("thousand", "decimal")),
-}
-"""Answers that every question about these takes, whatever its own line offers."""
 
 NOT_WEIGHED = "not weighed"
 """The choice for what no scale is asked about: it stays a remark."""
@@ -52,17 +41,6 @@ CULTURES = (0.5, 1.0, 1.25)
 UNMEASURED = frozenset({"spice"})
 """Kinds whose missing amount leaves the formula as it is."""
 
-Moves = tuple[tuple[float, ...], ...]
-"""Water, salt and flour that each choice of a doubt brings, in kg or as a share of the flour."""
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """A doubt, and what its choices bring; None where it blocks or not whatever they bring."""
-
-    doubt: Doubt
-    moves: Moves | None = None
-
 
 @dataclass(frozen=True, slots=True)
 class Drafted:
@@ -70,39 +48,6 @@ class Drafted:
 
     line: DraftLine
     asked: tuple[Asked, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Asking:
-    """What a line is drafted with: the settings said, and the answers so far."""
-
-    settings: Settings
-    answers: Mapping[str, str]
-
-    @property
-    def settled(self) -> Settings:
-        """The settings with what was answered for the whole recipe."""
-        said = {name: self.answers[key] for key, name in SHARED.items() if key in self.answers}
-        for name in (SYSTEM, "point", "comma"):
-            if said.get(name) not in ALLOWED[name]:
-                said.pop(name, None)
-        return replace(self.settings, **said)
-
-    def told(self, key: str) -> Told:
-        """The answers to a line's own questions, by what each is about."""
-        parts = ((given.rpartition(":"), answer) for given, answer in self.answers.items())
-        return tuple((about, answer) for (line, _, about), answer in parts if line == key)
-
-
-def key_of(item: Item, more: str = "") -> str:
-    """What the keys of an ingredient's doubts begin with: its line and its name.
-
-    >>> from doughwright.gathering.gathered import Origin
-    >>> key_of(Item("milk", None, Origin("pasted text", 3, "milk")))
-    '3:milk'
-    """
-    name = " ".join(item.name.casefold().replace(":", " ").replace("=", " ").split())
-    return f"{item.origin.line}:{name or 'line'}{more}"
 
 
 def rows_meant(item: Item, answers: Mapping[str, str]) -> tuple[Ingredient, ...]:
@@ -158,7 +103,7 @@ def _alternative(item: Item, key: str, asking: Asking) -> tuple[Item, tuple[Aske
     )
     notice = Notice.of("gather-alternatives", name=item.name, read=item.origin.text.strip())
     yeasts = all(_kind(one) == "yeast" for one in amounts)
-    doubt = _doubt(f"{key}:choice", notice, choices, asking, blocks=not yeasts)
+    doubt = doubt_of(f"{key}:choice", notice, choices, asking, blocks=not yeasts)
     moves = None if yeasts else _moves(amounts, masses)
     asked = Asked(doubt, moves)
     chosen = amounts[keys.index(doubt.answer)] if doubt.answer else amounts[0]
@@ -217,7 +162,7 @@ def _ingredient(
     notice = Notice.of("gather-which", name=item.name, read=item.origin.text.strip())
     choices = tuple(Choice(name, name) for name in meant)
     blocks = "fresh yeast" in meant  # a third of it dried raises as much
-    doubt = _doubt(f"{key}:kind", notice, choices, asking, blocks=blocks)
+    doubt = doubt_of(f"{key}:kind", notice, choices, asking, blocks=blocks)
     given = kind_given(item, key, asking.answers)
     doubt = replace(doubt, shared=kind_key(item), answer=given if given in meant else "")
     return ingredient_table()[doubt.answer or meant[0]], (Asked(doubt),)
@@ -229,7 +174,9 @@ def _unknown(item: Item, key: str, asking: Asking) -> tuple[Ingredient | None, t
     notice = Notice.of("gather-unknown", name=item.name, read=item.origin.text.strip())
     choices = tuple(Choice(name, name) for name in (*names, BY_WEIGHT))
     mass = mass_of(item.amount, None, asking.settled).mass if item.amount else None
-    doubt = replace(_doubt(f"{key}:name", notice, choices, asking, blocks=True), takes="ingredient")
+    doubt = replace(
+        doubt_of(f"{key}:name", notice, choices, asking, blocks=True), takes="ingredient"
+    )
     meant = ingredient_named(asking.answers.get(doubt.key, ""))
     if not doubt.answer and meant is not None:
         doubt = replace(doubt, answer=meant.name)
@@ -267,7 +214,7 @@ def _hydrated(
     notice = Notice.of("gather-culture", name=line.name, read=line.origin.text.strip())
     named = {f"{ratio:.0%}": ratio for ratio in CULTURES}
     choices = tuple(Choice(name, name) for name in (*named, BY_WEIGHT))
-    doubt = _doubt(f"{key}:hydration", notice, choices, asking, blocks=True)
+    doubt = doubt_of(f"{key}:hydration", notice, choices, asking, blocks=True)
     much = line.mass[1] if line.mass else line.share
     moves = ((0.0, 0.0), *((much * r / (1 + r), 0.0) for r in CULTURES)) if much else None
     if doubt.answer in named:
@@ -347,7 +294,7 @@ def _of_mass(doubt: Doubt, ingredient: Ingredient | None, key: str, asking: Aski
     """A question about an amount, with the line's key unless it is the whole recipe's."""
     about = _about(doubt, ingredient)
     whole = about if about in SHARED else f"{key}:{about}"
-    asked = _doubt(whole, doubt.notice, doubt.choices, asking, blocks=doubt.blocks)
+    asked = doubt_of(whole, doubt.notice, doubt.choices, asking, blocks=doubt.blocks)
     if about in SHARED and not asked.answer and about in asking.answers:
         asked = replace(asked, answer=_setting(about, asking))
     masses = [choice.mass for choice in doubt.choices]
@@ -380,7 +327,7 @@ def _missing(
     notice = why or Notice.of("gather-no-amount", name=item.name, read=read)
     choices = (*_columns(item, ingredient, asking), Choice(NOT_WEIGHED, NOT_WEIGHED))
     blocks = ingredient is None or ingredient.kind not in UNMEASURED
-    doubt = replace(_doubt(whole, notice, choices, asking, blocks=blocks), takes="amount")
+    doubt = replace(doubt_of(whole, notice, choices, asking, blocks=blocks), takes="amount")
     written = asking.answers.get(whole, "")
     if not doubt.answer and amount_of(written):
         doubt = replace(doubt, answer=written)
@@ -392,12 +339,3 @@ def _columns(item: Item, ingredient: Ingredient | None, asking: Asking) -> Itera
         mass = mass_of(amount, ingredient, asking.settled).mass
         if mass is not None:
             yield Choice(_slug(amount.words, 0), amount.words, mass)
-
-
-def _doubt(
-    key: str, notice: Notice, choices: tuple[Choice, ...], asking: Asking, *, blocks: bool
-) -> Doubt:
-    """A doubt with its answer, where one was given that it offers."""
-    given = asking.answers.get(key, "")
-    answer = given if any(choice.key == given for choice in choices) else ""
-    return Doubt(key, notice, choices, answer, blocks)

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from doughwright.errors import DocumentError, Notice
+from doughwright.gathering.asking import SHARED
 from doughwright.gathering.gathered import Gathered, Origin, Section, Settings
-from doughwright.gathering.questions import SHARED
 
 ANSWER, WRITTEN, REFUSED = "a:", "w:", "r:"
 """What the names of an answer's fields begin with: chosen, written, and refused before.

@@ -11,10 +11,10 @@ from types import MappingProxyType
 from doughwright.engine.ingredients import Ingredient
 from doughwright.engine.plausibility import threshold
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked, key_of
 from doughwright.gathering.doubts.printed import POWERS, Entry, Finding, answer_of, said, scaled
 from doughwright.gathering.doubts.unlikely import Dough, softens
 from doughwright.gathering.gathered import Choice, Doubt, Item
-from doughwright.gathering.questions import Asked, key_of
 from doughwright.gathering.weighing.weights import WEIGHT_OF
 
 BATTER = 1.25
@@ -160,6 +160,7 @@ def _finding(
     key = f"{key_of(first.item)}:place"
     answer = answer_of(key, (choice.key for choice in choices), answers)
     notice = _notice(first, second, dough) if pairs else _told_twice(first)
+    changes: tuple[tuple[Item, Item], ...]
     if answer in again:
         changes = ((again[answer][1].item, _left_out(again[answer][1].item)),)
     elif answer in swaps:

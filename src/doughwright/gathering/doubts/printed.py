@@ -8,10 +8,11 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from doughwright.engine.ingredients import Ingredient, ingredient_named
+from doughwright.engine.ingredients import Ingredient
+from doughwright.gathering.asking import Asked
 from doughwright.gathering.gathered import Amount, Gathered, Item, Section, Settings
 from doughwright.gathering.pages.titles import kind_of, title_of
-from doughwright.gathering.questions import Asked, rows_meant
+from doughwright.gathering.questions import rows_meant
 from doughwright.gathering.taking import NO_ANSWERS, Part, part_meant
 from doughwright.gathering.weighing.masses import mass_of
 from doughwright.gathering.weighing.weights import WEIGHT_OF

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked, key_of
 from doughwright.gathering.doubts.printed import (
     POWERS,
     Column,
@@ -21,7 +22,6 @@ from doughwright.gathering.doubts.printed import (
 from doughwright.gathering.gathered import Choice, Doubt, Item
 from doughwright.gathering.lines.cultures import flour_share
 from doughwright.gathering.pages.titles import title_of
-from doughwright.gathering.questions import Asked, key_of
 
 LEAST_ROWS = 3
 """Fewer rows than this, the printed total counted, single nobody out."""

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked, key_of
 from doughwright.gathering.doubts.printed import (
     Column,
     Finding,
@@ -21,7 +22,6 @@ from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item
 from doughwright.gathering.lines.amounts import amount_of
 from doughwright.gathering.lines.cultures import flour_share
 from doughwright.gathering.pages.titles import kind_of
-from doughwright.gathering.questions import Asked, key_of
 
 WHOLE = 1.0
 """Percent by which flour may miss a hundred that is of its own part (assumption)."""

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked, key_of
 from doughwright.gathering.doubts.printed import (
     Column,
     Entry,
@@ -16,7 +17,6 @@ from doughwright.gathering.doubts.printed import (
     times,
 )
 from doughwright.gathering.gathered import Choice, Doubt, Item
-from doughwright.gathering.questions import Asked, key_of
 
 HUNDRED = 0.1
 """A batch that percentages of the dough look like, in kg."""

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked, key_of
 from doughwright.gathering.doubts.printed import (
     POWERS,
     Column,
@@ -20,7 +21,6 @@ from doughwright.gathering.doubts.printed import (
 )
 from doughwright.gathering.gathered import Choice, Doubt, Item
 from doughwright.gathering.lines.unit_words import WEIGHTS
-from doughwright.gathering.questions import Asked, key_of
 
 TOLD = 0.003
 """A total that is off by less is rounded, unless one slipped point explains it (I11: 0.3 %)."""

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked, key_of
 from doughwright.gathering.doubts.printed import (
     Column,
     Entry,
@@ -17,7 +18,6 @@ from doughwright.gathering.doubts.printed import (
     slack,
 )
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item, Origin
-from doughwright.gathering.questions import Asked, key_of
 
 OTHER_BATCH = 0.01
 """A total this far from its parts, row for row, is of another batch (assumption)."""

@@ -8,6 +8,7 @@ from doughwright.engine.ingredients import Ingredient, ingredient_named, ingredi
 from doughwright.engine.plausibility import threshold
 from doughwright.engine.properties import constants
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked, key_of
 from doughwright.gathering.doubts.printed import (
     COUNTED,
     COUNTS,
@@ -22,7 +23,6 @@ from doughwright.gathering.doubts.printed import (
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item
 from doughwright.gathering.kinds import kind_given
 from doughwright.gathering.pages.titles import kind_of
-from doughwright.gathering.questions import Asked, key_of
 from doughwright.gathering.telling import ends
 from doughwright.gathering.weighing.measures import measured_mass
 

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from doughwright.engine.ingredients import ingredient_named
+from doughwright.gathering.asking import Asked
 from doughwright.gathering.doubts.exchanged import exchanged_lines
 from doughwright.gathering.doubts.printed import (
     Finding,
@@ -29,7 +30,6 @@ from doughwright.gathering.doubts.printed_whole import wholes, wholes_doubted
 from doughwright.gathering.doubts.unlikely import dough_of, unlikely_lines
 from doughwright.gathering.doubts.yields import methods_doubted, pieces_doubted, yields_doubted
 from doughwright.gathering.gathered import Amount, Gathered, Item, Settings
-from doughwright.gathering.questions import Asked
 from doughwright.gathering.weighing.masses import mass_of
 from doughwright.gathering.weighing.unit_asked import unit_told
 

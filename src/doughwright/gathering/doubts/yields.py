@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 
 from doughwright.engine.ingredients import ingredient_named, ingredient_table, plain_words
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked, key_of
 from doughwright.gathering.doubts.printed import Finding, answer_of, printed_columns, scaled, slack
 from doughwright.gathering.doubts.unlikely import dough_of
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item, Made, Origin, Settings
 from doughwright.gathering.lines.amounts import Found, amounts_in
 from doughwright.gathering.pages.shaping import shaped_in
-from doughwright.gathering.questions import Asked, key_of
 from doughwright.gathering.weighing.masses import mass_of
 
 SHORT = 0.01

@@ -46,7 +46,8 @@ _MAKES = re.compile(
     _ANY_CASE,
 )
 _NAMED = re.compile(
-    r"^(?:makes?|yields?|serves|servings?|recipe yield|quantity|ergibt|rendement|rende|rinde)\b[\s:]",
+    r"^(?:makes?|yields?|serves|servings?|recipe yield|quantity|ergibt|rendement|rende|rinde)\b"
+    r"[\s:]",
     _ANY_CASE,
 )
 _BY = r"(?:of|at|à|a|á|de|da|von|zu(?:\s+je)?|je|weighing|\(|,)"
@@ -242,7 +243,7 @@ def nouns_in(words: str) -> Iterator[Counted]:
 
 
 def _pieces(words: str, makes: re.Match[str]) -> tuple[int, int] | None:
-    """How many breads: those that are named as such, else the first number if it is of no portions."""
+    """How many breads: those that are named as such, else the first that is of no portions."""
     counted = list(nouns_in(words[makes.end("opens") :]))
     breads = next((one for one in counted if is_piece(one.noun)), None)
     if breads:

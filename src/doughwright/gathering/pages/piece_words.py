@@ -33,36 +33,33 @@ NUMBERS: Mapping[str, int] = MappingProxyType(
 ARTICLES = frozenset({"a", "an", "ein", "eine", "einen", "un", "une", "una", "uno", "en", "ett"})
 """Those that are articles: "for a glaze" counts nothing."""
 
-_PIECES = frozenset(
-    """
-    roll bun loaf loave bagel baguette pizza piece ball brioche pretzel croissant bread batard boule
-    flatbread naan pita muffin doughnut donut knot braid plait focaccia ciabatta breadstick bap
-    scone pastry danish swirl twist cookie biscuit cake crumpet tortilla pide bialy challah wreath
-    stick panettone stollen babka tin pc pcs cob barm bloomer ring crown finger
-    stück brot brote laib laibe zopf zöpfe semmel semmeln brezel brezeln breze brezen hörnchen
-    kipferl fladen pizzen krapfen stangen kranz kränze kugeln brötchen kastenform kastenformen
-    pain pains petit brioches miche miches galette galettes pièce pièces bretzel bretzels
-    panino panini pane pani pagnotta pagnotte pizze focacce filone filoni pezzo pezzi cornetti
-    ciabatte grissini pan panes panecillo panecillos bollo bollos barra barras pieza piezas hogaza
-    hogazas bulle bullar bröd limpa limpor st stk styck boller bolle brød rundstykker frallor
-    semlor snegle kanelbullar kanelsnegle lussekatter
-    """.split()
-)
+_PIECE_WORDS = """
+roll bun loaf loave bagel baguette pizza piece ball brioche pretzel croissant bread batard boule
+flatbread naan pita muffin doughnut donut knot braid plait focaccia ciabatta breadstick bap
+scone pastry danish swirl twist cookie biscuit cake crumpet tortilla pide bialy challah wreath
+stick panettone stollen babka tin pc pcs cob barm bloomer ring crown finger
+stück brot brote laib laibe zopf zöpfe semmel semmeln brezel brezeln breze brezen hörnchen
+kipferl fladen pizzen krapfen stangen kranz kränze kugeln brötchen kastenform kastenformen
+pain pains petit brioches miche miches galette galettes pièce pièces bretzel bretzels
+panino panini pane pani pagnotta pagnotte pizze focacce filone filoni pezzo pezzi cornetti
+ciabatte grissini pan panes panecillo panecillos bollo bollos barra barras pieza piezas hogaza
+hogazas bulle bullar bröd limpa limpor st stk styck boller bolle brød rundstykker frallor
+semlor snegle kanelbullar kanelsnegle lussekatter
+"""
+_PIECES = frozenset(_PIECE_WORDS.split())
 _ENDS = ("brötchen", "brot", "brote", "zopf", "zöpfe", "brezeln", "schnecken", "bullar", "bröd")
 """Ends of longer words of that kind."""
 
-_PORTIONS = frozenset(
-    """
-    serving serve portion slice people person guest helping eater
-    personen portionen scheiben personne personnes part tranche tranches convives persone porzioni
-    porzione fette personas raciones porciones rebanadas personer portioner skivor skiver kişilik
-    """.split()
-)
-_WHOLES = frozenset(
-    """
-    tray sheet batch recipe blech bleche backblech plaque teglia plåt plåtar plade bandeja
-    """.split()
-)
+_PORTION_WORDS = """
+serving serve portion slice people person guest helping eater
+personen portionen scheiben personne personnes part tranche tranches convives persone porzioni
+porzione fette personas raciones porciones rebanadas personer portioner skivor skiver kişilik
+"""
+_PORTIONS = frozenset(_PORTION_WORDS.split())
+_WHOLE_WORDS = """
+tray sheet batch recipe blech bleche backblech plaque teglia plåt plåtar plade bandeja
+"""
+_WHOLES = frozenset(_WHOLE_WORDS.split())
 
 
 def is_piece(word: str) -> bool:

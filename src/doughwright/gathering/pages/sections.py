@@ -8,13 +8,22 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from doughwright.engine.ingredients import ingredient_named, plain_words
+from doughwright.engine.ingredients import ingredient_named
 from doughwright.errors import DocumentError, Notice
 from doughwright.gathering.gathered import Amount, Gathered, Item, Origin, Section
 from doughwright.gathering.lines.amounts import amounts_in
 from doughwright.gathering.lines.line_items import items_in, known_items, numbered_lines, unmarked
-from doughwright.gathering.lines.names import BESIDE
-from doughwright.gathering.lines.uses import without_use
+from doughwright.gathering.pages.beginning import (
+    LONGEST_ITEM,
+    STARTS,
+    STARTS_AMOUNT,
+    STEP,
+    begins_part,
+    begins_section,
+    heads_bare,
+    is_ingredient,
+    is_prose,
+)
 from doughwright.gathering.pages.figures import (
     beside,
     counted_in,
@@ -25,7 +34,6 @@ from doughwright.gathering.pages.figures import (
 from doughwright.gathering.pages.finding import Findings, items_added, listed_added
 from doughwright.gathering.pages.limits import refuse_beyond
 from doughwright.gathering.pages.titles import (
-    STYLES,
     bare_heading,
     block_named,
     is_heading,
@@ -39,27 +47,12 @@ from doughwright.gathering.process.verbs import VERBS
 from doughwright.gathering.tables.reading import TOTAL, cells_of, is_rule, table_read
 from doughwright.gathering.tables.separated import separated_run
 
-LONGEST_ITEM, LONGEST_STEP = 600, 20_000
-"""Signs of the longest line that may be an ingredient, and of one that is read for its times."""
+LONGEST_STEP = 20_000
+"""Signs of the longest line that is read for its times."""
 
 MOST_SIGNS, MOST_LINES = 400_000, 5000
 """No recipe comes near; beyond it reading would take its time over what cannot be meant."""
 
-MOST_HEADING = 4
-"""Words of a heading that nothing marks as one (assumption)."""
-
-_JOINTS = frozenset({"or", "and", "plus", "with", "also", "note", "alternatively", "more"})
-
-_STEP = re.compile(r"^\s*(?:step\s*)?\d{1,2}\s*[.):]\s+(?=[^\W\d])", re.IGNORECASE)
-_STARTS = re.compile(
-    r"^(?:add|allow|arrange|bake|beat|blend|bring|brush|cool|combine|cover|cut|dissolve|divide|"
-    r"dust|fill|fold|form|heat|in a|knead|leave|let|make|melt|mix|place|pour|preheat|press|proof|"
-    r"prove|punch|put|refrigerate|remove|repeat|roll|scald|serve|shape|sprinkle|stir|the next|"
-    r"then|tip|transfer|turn|when|whisk|while|once|after|meanwhile|warm the|rest the|rest for)\b",
-    re.IGNORECASE,
-)
-_STARTS_AMOUNT = re.compile(r"^(?:[~≈]\s*)?(?:\d|[¼½¾⅓⅔⅛⅜])")
-_SAYS = re.compile(r"\b(?:is|are|was|were|will|may|can|comes?|should)\b", re.IGNORECASE)
 _INLINE = re.compile(r"^([^:\d]{2,40}):\s+(?=[\d¼½¾⅓⅔⅛])(.+)$")
 
 
@@ -208,7 +201,7 @@ def _is_said_again(read: Findings, words: str) -> bool:
 
 def _note_taken(read: Findings, line: Origin, words: str, following: Origin | None) -> None:
     """A note; or the heading of another part of the bread, if ingredients follow it."""
-    if _begins_part(words, following):
+    if begins_part(words, following):
         _begin_section(read, line, words)
     else:
         read.other.append(line)
@@ -216,12 +209,12 @@ def _note_taken(read: Findings, line: Origin, words: str, following: Origin | No
 
 def _step_taken(read: Findings, line: Origin, words: str, following: Origin | None) -> None:
     """A step; a heading in capitals ends the steps, an ingredient among them is one still."""
-    if _begins_part(words, following):
+    if begins_part(words, following):
         _begin_section(read, line, words)
     elif is_shouted(words) and is_heading(words) and title_of(words) is None:
         read.mode = "notes"
         read.other.append(line)
-    elif not _is_prose(words) and len(words) < 80 and (items := known_items(line, words)):
+    elif not is_prose(words) and len(words) < 80 and (items := known_items(line, words)):
         items_added(read, items)
     else:
         made = made_in(line)
@@ -237,7 +230,7 @@ def _ingredient_taken(read: Findings, line: Origin, words: str, following: Origi
     elif inline and title_of(inline[1]) and (items := _named_items(line, inline[2])):
         listed_added(read, line, bare_heading(inline[1]), items)
     elif not _tells_yield(words) and (
-        _begins_section(read, words, following) or _heads_bare(read, line, words, following)
+        begins_section(read, words, following) or heads_bare(read, line, words, following)
     ):
         _begin_section(read, line, words)
     elif is_only_made(words):
@@ -248,7 +241,7 @@ def _ingredient_taken(read: Findings, line: Origin, words: str, following: Origi
         read.title = read.title or words
         told = counted_in(replace(line, text=words))
         read.made += [replace(told, origin=line)] if told else []
-    elif _is_prose(words):
+    elif is_prose(words):
         _prose_taken(read, line, words)
     else:
         _rest_taken(read, line, words)
@@ -269,7 +262,7 @@ def _rest_taken(read: Findings, line: Origin, words: str) -> None:
     """An ingredient, the title, or a line that was not understood."""
     items = () if _is_title(read, line, words) else items_in(line, words)
     weighed = any(item.amount for item in items)
-    named = bool(read.title) and _is_ingredient(words)
+    named = bool(read.title) and is_ingredient(words)
     if items and (weighed or named or read.mode == "ingredients"):
         items_added(read, items)
     elif read.mode == "ingredients":
@@ -284,7 +277,7 @@ def _is_title(read: Findings, line: Origin, words: str) -> bool:
 
     An ingredient begins with its amount or with a name that the table has.
     """
-    if read.mode != "before" or read.title or read.other or _STARTS_AMOUNT.match(words):
+    if read.mode != "before" or read.title or read.other or STARTS_AMOUNT.match(words):
         return False
     return not any(
         ingredient_named(item.name) and words.casefold().startswith(item.name.casefold())
@@ -294,7 +287,7 @@ def _is_title(read: Findings, line: Origin, words: str) -> bool:
 
 def _prose_taken(read: Findings, line: Origin, words: str) -> None:
     """A sentence: a step where it tells of one, else a note beside the ingredients."""
-    is_step = bool(_STEP.match(line.text) or _STARTS.match(words))
+    is_step = bool(STEP.match(line.text) or STARTS.match(words))
     told = {word.casefold() for word in re.findall(r"[^\W\d]+", words)} & VERBS.keys()
     if read.mode == "ingredients" and (is_step or told):
         read.mode = "method" if is_step else read.mode
@@ -306,100 +299,6 @@ def _prose_taken(read: Findings, line: Origin, words: str) -> None:
     read.made += [made] if made else []
     read.title = read.title or ("" if read.sections or words.endswith(".") else words)
     read.other.append(line)
-
-
-def _is_prose(words: str) -> bool:
-    """Whether a line is a sentence: it begins as a step does, or it is long and has a full stop."""
-    count = len(words.split())
-    if _STEP.match(words):
-        return count > 2
-    if _STARTS.match(words):
-        return count > 3
-    says = count > 4 and words.endswith((".", "!")) and _SAYS.search(words)
-    return bool(says) or (count > 5 and words.endswith(".") and not _STARTS_AMOUNT.match(words))
-
-
-def _begins_part(words: str, following: Origin | None) -> bool:
-    """Whether a line heads a part whose ingredients follow, though the method has begun."""
-    if (
-        following is None
-        or len(following.text) > LONGEST_ITEM
-        or not (title_of(words) or is_heading(words))
-        or len(words.split()) > 6
-    ):
-        return False
-    after = unmarked(following.text)
-    return (
-        _STARTS_AMOUNT.match(after) is not None
-        and not _STEP.match(after)
-        and not _is_prose(after)
-        and bool(known_items(following, after))
-    )
-
-
-def _begins_section(read: Findings, words: str, following: Origin | None) -> bool:
-    """Whether a line heads a section: it is marked as a heading, or names a part and no amount."""
-    if _STARTS_AMOUNT.match(words) or len(words.split()) > 8:
-        return False
-    is_title = not read.title or bare_heading(words).casefold() == read.title.casefold()
-    if read.mode == "before" and is_title and not _weighs(following):
-        return False
-    if is_heading(words):
-        return read.mode == "ingredients" or title_of(words) is not None or _weighs(following)
-    named = title_of(words) is not None and len(words.split()) < 6 and not words.endswith(".")
-    if not named or words.casefold().startswith(("the ", "all ")) or _is_ingredient(words):
-        return False
-    if _is_first(read, words):
-        return False
-    known = any(words.casefold() == bare_heading(s.title).casefold() for s in read.sections)
-    follows = _weighs(following) or _names_part(read, following)
-    may_be_the_title = read.mode == "before" and not read.title
-    return follows and not known and (not may_be_the_title or bare_heading(words).lower() in STYLES)
-
-
-def _heads_bare(read: Findings, line: Origin, words: str, following: Origin | None) -> bool:
-    """Whether a line over more ingredients heads them, though no word of it is that of a part.
-
-    It stands apart, or begins with a capital, and is no ingredient: Laminating, For boiling.
-    """
-    begun = read.mode == "ingredients" and bool(read.sections and read.sections[-1].items)
-    few = len(words.split()) <= MOST_HEADING and not words.endswith((".", ",", ";", "!"))
-    if not begun or not few or not _weighs(following) or "(" in words:
-        return False
-    plain = re.findall(r"[^\W\d_]+", words.casefold())
-    if not plain or all(word in BESIDE or word in _JOINTS for word in plain):
-        return False
-    apart = line.line - read.last > 1 or words[:1].isupper()
-    return apart and not items_in(line, words) and without_use(words)[0] == words
-
-
-def _is_ingredient(words: str) -> bool:
-    """Whether a line without an amount is an ingredient: sesame seeds, but no levain."""
-    row = ingredient_named(without_use(words)[0])
-    return row is not None and row.kind not in ("starter", "egg")
-
-
-def _is_first(read: Findings, words: str) -> bool:
-    """Whether a part has just begun, and a line with an amount is its first: ``starter 20 %``."""
-    begun = bool(read.sections) and bool(read.sections[-1].title) and not read.sections[-1].items
-    return begun and any(item.amount for item in items_in(Origin("", 0, words), words))
-
-
-def _names_part(read: Findings, line: Origin | None) -> bool:
-    """Whether a line takes what was made under an earlier heading: ``all of the poolish``."""
-    words = set(plain_words(line.text)) if line else set()
-    titles = (set(plain_words(bare_heading(s.title))) for s in read.sections if s.title)
-    return len(words) < 7 and any(title <= words for title in titles)
-
-
-def _weighs(line: Origin | None) -> bool:
-    """Whether a line is an ingredient with its amount, or the first of a table's rows."""
-    if line is None or len(line.text) > LONGEST_ITEM:
-        return False
-    words = " ".join(unmarked(line.text).split())
-    if _is_prose(words) or is_only_made(words):
-        return False
-    return any(item.amount for item in items_in(line, words)) or len(cells_of(line.text)) > 1
 
 
 def _begin_section(read: Findings, line: Origin, words: str) -> None:

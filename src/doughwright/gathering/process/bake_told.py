@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from doughwright.gathering.gathered import Origin, OvenRead, TimeRead
 from doughwright.gathering.lines.numerals import plain
 from doughwright.gathering.process import elsewhere
-from doughwright.gathering.process.ovens import Settings, grouped
 from doughwright.gathering.process.lengths import sentences_of
+from doughwright.gathering.process.ovens import Settings, grouped
 from doughwright.units import KelvinDifference
 
 _ANY_CASE = re.IGNORECASE

@@ -26,10 +26,9 @@ _STEPS: Mapping[str, str] = {
         avkjøles enfriar afkoelen""",
     "soak": "quellen einweichen tremper ammollo blötlägg remojar remojo",
 }
-FRIDGES = frozenset(
-    """kühlschrank réfrigérateur frigo frigorifero kylskåp kylskåpet kylen køleskab køleskabet
-    kjøleskap kjøleskapet nevera frigorífico koelkast""".split()
-)
+_FRIDGES = """kühlschrank réfrigérateur frigo frigorifero kylskåp kylskåpet kylen køleskab køleskabet
+    kjøleskap kjøleskapet nevera frigorífico koelkast"""
+FRIDGES = frozenset(_FRIDGES.split())
 STEPS: Mapping[str, str] = MappingProxyType(
     {
         **{word: verb for verb, words in _STEPS.items() for word in words.split()},

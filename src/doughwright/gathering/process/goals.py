@@ -51,7 +51,7 @@ _RIPE = re.compile(
     r"reif|blasig)\b|\bwhen (?:it is )?ripe\b",
     _ANY_CASE,
 )
-_NEVER = re.compile(r"\b(?:not|never|n['’]t|without|before it)\b[^.;,]{0,40}$", _ANY_CASE)
+_NEVER = re.compile(r"(?:\b(?:not|never|without|before it)|n['’]t)\b[^.;,]{0,40}$", _ANY_CASE)
 _UNTIL = re.compile(r"\b(?:until|till?|bis|jusqu\w*|finché|fino|tills|til|hasta|tot)\b", _ANY_CASE)
 _CLAUSE_ENDS = re.compile(
     r"[;:]|\.\s|,(?!\s*(?:or|and|about|around|ca|approx\w*)?\s*(?:until|till?|it|they|bis)\b)|"

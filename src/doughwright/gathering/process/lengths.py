@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from doughwright.gathering.lines.numerals import numeral_at
-from doughwright.gathering.process import elsewhere
 
 _ANY_CASE = re.IGNORECASE
 OVERNIGHT = (8 * 3600.0, 12 * 3600.0)

@@ -9,7 +9,7 @@ from doughwright.documents.scalars import LONGEST_TIME
 from doughwright.engine.ingredients import plain_words
 from doughwright.errors import Notice
 from doughwright.gathering.drafted import DraftPreparation, DraftStep, StepVerb
-from doughwright.gathering.gathered import Choice, Doubt, Gathered, TimeRead
+from doughwright.gathering.gathered import Choice, Doubt, Gathered, Origin, TimeRead
 from doughwright.gathering.process.baking import Baked, Course, Stage, baked
 from doughwright.gathering.process.naming import AHEAD, WAITS, Named
 from doughwright.gathering.process.ovens import Settings, oven_words, setting_of
@@ -96,10 +96,17 @@ def _worked(
 def without_step(times: Iterable[TimeRead], steps: Sequence[DraftStep]) -> Iterator[TimeRead]:
     """The waits of a method that no step holds, in their order."""
     held = {(step.origin, step.time) for step in steps}
-    for time in times:
+    every = list(times)
+    offered = {(t.origin, t.sentence) for t in every if t.role == "or" and _place(t) in held}
+    for time in every:
         is_wait = time.verb in WAITS | {"", "soak"} and time.role in ("", "then", "comma")
-        if is_wait and time.high and (time.origin, (time.low, time.high)) not in held:
+        is_other = (time.origin, time.sentence) in offered
+        if is_wait and time.high and not is_other and _place(time) not in held:
             yield time
+
+
+def _place(time: TimeRead) -> tuple[Origin, tuple[float, float]]:
+    return time.origin, (time.low, time.high)
 
 
 def _asked_waits(

@@ -6,8 +6,8 @@ from itertools import islice
 
 from doughwright.engine.ingredients import ingredient_named
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked, key_of
 from doughwright.gathering.gathered import Amount, Choice, Doubt, Gathered, Item
-from doughwright.gathering.questions import Asked, key_of
 
 IN_KILOGRAM: Mapping[str, float] = {
     "g": 1e-3,

@@ -139,7 +139,7 @@ def _asked(reading: Reading) -> Massed:
     asked = [question.about for question in reading.questions if question.blocks]
     what = ", ".join(dict.fromkeys(OPEN_WORDS[about] for about in asked))
     band = f"{grams(min(least)).removesuffix(' g')}–{grams(max(most))}"
-    middle = tuple((min(ends) + max(ends)) / 2 for ends in (least, most))
+    middle = ((min(least) + max(least)) / 2, (min(most) + max(most)) / 2)
     taken = Weighed(mass, f"open: {what}, {band}", middle) if asked else spans[0]
     return Massed(taken.mass, taken.how, tuple(_doubts(reading)), _range(taken.ends))
 

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 from doughwright.engine.ingredients import ingredient_named, measures_of
 from doughwright.errors import Notice
+from doughwright.gathering.asking import Asked
 from doughwright.gathering.doubts.printed import answer_of
 from doughwright.gathering.gathered import Amount, Choice, Doubt, Gathered, Item, Section
-from doughwright.gathering.questions import Asked
 
 UNITS = ("g", "kg", "oz", "lb", "%")
 LEAST = 3

@@ -135,7 +135,7 @@ def reading_of(
     return Reading(amount, ingredient, known, tuple(left))
 
 
-def _whose(amount: Amount, settings: Settings, words: str) -> dict[str, str]:
+def _whose(amount: Amount, settings: Settings, words: str) -> dict[str, Any]:
     """Whose measures are meant, as the line says, the settings, or the books of the country."""
     units = [part.unit for part in _measured(amount)]
     said = system_said(words)

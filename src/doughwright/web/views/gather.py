@@ -7,8 +7,8 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
 
 from doughwright.errors import DocumentError, Notice
+from doughwright.gathering.asking import SHARED
 from doughwright.gathering.pages.saved import decoded
-from doughwright.gathering.questions import SHARED
 from doughwright.web import saving
 from doughwright.web.gather_form import SETTINGS, Moved, Source, source_in, text_in
 from doughwright.web.gathered_page import Shown, shown, went_along
