@@ -8,6 +8,7 @@ from doughwright.documents.formula import MOST_LINES, MOST_PREPARATIONS
 from doughwright.engine.ingredients import ingredient_table
 from doughwright.errors import Notice
 from doughwright.gathering.asking import SHARED, Asked, Asking, Moves, key_of
+from doughwright.gathering.doubts.dry import dry_parts
 from doughwright.gathering.doubts.printed_own import OWN
 from doughwright.gathering.doubts.whole import checked
 from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation
@@ -62,6 +63,7 @@ def draft(
         whole, flours = _with_flour(whole, asking)
         asked += flours
     asked += _excess(whole)
+    asked += dry_parts(whole, asked, answers)
     doubts = without_waiting(_told_once(together(_weighted(asked, whole), answers)))
     work = workflow_of(gathered, whole, answers)
     doubts = _hopeful((*doubts, *work.doubts))

@@ -74,6 +74,11 @@ _NOTED = re.compile(
     re.IGNORECASE,
 )
 _SUM = re.compile(r"(?:sub-?)?totals?\b|sum\b|yields?\b|(?:dough|final) weight", re.IGNORECASE)
+_FIGURE = re.compile(
+    r"(?:(?:overall |total |dough )?hydration|dough yield|teigausbeute|TA|pre-?fermented flour"
+    r"|baker['’]?s percent\w*)\s*[:=(]?\s*(?:about\s+|ca\.?\s+)?\d[\d.,]*\s*%?\)?\.?$",
+    re.IGNORECASE,
+)
 
 
 def without_use(text: str) -> tuple[str, str, Use | None]:
@@ -110,3 +115,12 @@ def is_step(text: str) -> bool:
 def is_sum(text: str) -> bool:
     """Whether a line is a total or a yield, not an ingredient."""
     return _SUM.match(text) is not None
+
+
+def is_figure(text: str) -> bool:
+    """Whether a line tells a figure of the whole dough: a hydration, a dough yield.
+
+    >>> is_figure("Hydration: 70%"), is_figure("TA 168"), is_figure("Starter (100% hydration)")
+    (True, True, False)
+    """
+    return _FIGURE.match(text) is not None

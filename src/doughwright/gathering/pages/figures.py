@@ -52,7 +52,8 @@ _NAMED = re.compile(
 )
 _BY = r"(?:of|at|à|a|á|de|da|von|zu(?:\s+je)?|je|weighing|\(|,)"
 _OF_MASS = re.compile(
-    rf"^(?:(?:{_SAYS}|{_FOR})\b[\s:]*)?{_ABOUT}{COUNT}\s+(?:[^\W\d]+\s+){{1,3}}{_BY}\s*{_ABOUT}"
+    rf"^(?P<opens>(?:{_SAYS}|{_FOR})\b[\s:]*)?{_ABOUT}{COUNT}\s+(?:[^\W\d]+\s+){{0,2}}"
+    rf"(?P<noun>[^\W\d]+)\s+{_BY}\s*{_ABOUT}"
     rf"{_MASS}(?=\s*(?:$|[;,.)]|each\b|apiece\b|chacun\w*|l['’]un[ao]|cada\b))",
     _ANY_CASE,
 )
@@ -109,8 +110,7 @@ def made_in(origin: Origin) -> Made | None:
     """
     words = " ".join(origin.text.split())
     made = Made(origin, None, _piece(words), words)
-    for pattern in (_OF_MASS, _TIMES, _INTO):
-        found = pattern.search(words)
+    for found in (_of_mass(words), _TIMES.search(words), _INTO.search(words)):
         counted = count_of(found) if found else None
         if found and counted and _of_breads(found):
             return replace(made, pieces=counted)
@@ -143,10 +143,10 @@ def is_only_made(words: str) -> bool:
     first, *others = _SENTENCE.split(plain)
     if any(tuple(times_in(Origin("", 0, other))) for other in others):
         return False
-    starts = (_NAMED, _SIZED, _DOUGH, _OF_MASS)
+    starts = (_NAMED, _SIZED, _DOUGH)
     alone = _EACH.fullmatch(plain.rstrip(".")) or _TIMES.match(plain)
     told = _makes(plain) or _weighs(plain) or (alone and made_in(Origin("", 0, plain)))
-    return any(pattern.match(first) for pattern in starts) or bool(told)
+    return bool(_of_mass(first) or told) or any(pattern.match(first) for pattern in starts)
 
 
 def counts_breads(words: str) -> bool:
@@ -186,6 +186,15 @@ def _makes(words: str) -> re.Match[str] | None:
         counted = next(nouns_in(words[found.end("opens") :]), None)
         return found if counted and counted.noun else None
     return found
+
+
+def _of_mass(words: str) -> re.Match[str] | None:
+    """Breads with the weight of each: ``5 baguettes of 170 g``; ``3 cups (300 g)`` are none."""
+    found = _OF_MASS.match(words)
+    if found is None or not is_piece(found["noun"]):
+        return None
+    is_whole = not words[found.end() :].strip(" .)") or bool(found["opens"])
+    return found if is_whole or found["noun"].casefold() not in _FOOD else None
 
 
 def _weighs(words: str) -> re.Match[str] | None:
@@ -261,8 +270,8 @@ def _of_breads(found: re.Match[str]) -> bool:
 
 def _piece(words: str) -> Amount | None:
     """What one piece weighs: ``75 g each``, ``24 × 75 g``, ``pieces of 75 g``."""
-    for pattern in (_EACH, _TIMES, _INTO, _OF_MASS):
-        found = pattern.search(words)
+    patterns = (_EACH, _TIMES, _INTO)
+    for found in (*(pattern.search(words) for pattern in patterns), _of_mass(words)):
         if found and _of_breads(found):
             return _amount(found, found[0])
     return None

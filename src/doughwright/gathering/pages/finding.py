@@ -25,6 +25,8 @@ class Findings:
     method: list[Origin] = field(default_factory=list)
     unread: list[Origin] = field(default_factory=list)
     other: list[Origin] = field(default_factory=list)
+    summing: bool = False
+    """A figure of the whole dough was told: shares of what is weighed already say it again."""
 
 
 def listed_added(read: Findings, line: Origin, title: str, items: Sequence[Item]) -> None:

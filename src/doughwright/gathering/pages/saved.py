@@ -99,8 +99,9 @@ def page_gathered(html: str, source: str = "saved page") -> Gathered:
     best = max(recipes, key=lambda recipe: len(recipe.ingredients), default=None)
     if best is None or not best.ingredients:
         return _text_of_page(soup, source)
-    others = tuple(r.title for r in recipes if r.title.casefold() != best.title.casefold())
-    return recipe_gathered(best, source, others)
+    others = [r for r in recipes if r.title.casefold() != best.title.casefold()]
+    lines = (words for r in others for words in (r.title, *r.ingredients))
+    return recipe_gathered(best, source, tuple(lines))
 
 
 def json_gathered(text: str, source: str = "recipe") -> Gathered | None:
@@ -233,7 +234,7 @@ def _marked_words(tag: Tag, key: str) -> Iterator[str]:
 
 
 def recipe_gathered(recipe: Recipe, source: str, others: Sequence[str] = ()) -> Gathered:
-    """What a declared recipe holds; ``others`` are recipes of the same page, told and left."""
+    """What a declared recipe holds; ``others`` are lines of other recipes, told and left."""
     named = title_like(recipe.title, source)
     lines = [Origin(source, i, words) for i, words in enumerate(recipe.ingredients, 1)]
     read = _ingredients(recipe, lines)

@@ -13,6 +13,7 @@ from doughwright.errors import DocumentError, Notice
 from doughwright.gathering.gathered import Amount, Gathered, Item, Origin, Section
 from doughwright.gathering.lines.amounts import amounts_in
 from doughwright.gathering.lines.line_items import items_in, known_items, numbered_lines, unmarked
+from doughwright.gathering.lines.uses import is_figure
 from doughwright.gathering.pages.beginning import (
     LONGEST_ITEM,
     STARTS,
@@ -227,6 +228,9 @@ def _ingredient_taken(read: Findings, line: Origin, words: str, following: Origi
     if (sums := _sum(line, words)) and read.sections:
         last = read.sections[-1]
         read.sections[-1] = replace(last, sums=(*last.sums, *sums))
+    elif is_figure(words) or _says_again(read, line, words):
+        read.summing = True
+        read.other.append(line)
     elif inline and title_of(inline[1]) and (items := _named_items(line, inline[2])):
         listed_added(read, line, bare_heading(inline[1]), items)
     elif not _tells_yield(words) and (
@@ -245,6 +249,20 @@ def _ingredient_taken(read: Findings, line: Origin, words: str, following: Origi
         _prose_taken(read, line, words)
     else:
         _rest_taken(read, line, words)
+
+
+def _says_again(read: Findings, line: Origin, words: str) -> bool:
+    """Whether a share behind a figure is of what a weight was told of: ``Salt: 2 %``."""
+    items = items_in(line, words) if read.summing else ()
+    shares = [item for item in items if item.amount and item.amount.unit == "%"]
+    weighed = {
+        row.name
+        for section in read.sections
+        for item in section.items
+        if item.amount and item.amount.unit != "%" and (row := ingredient_named(item.name))
+    }
+    rows = [ingredient_named(item.name) for item in shares]
+    return len(shares) == len(items) > 0 and all(row and row.name in weighed for row in rows)
 
 
 def _named_items(line: Origin, words: str) -> tuple[Item, ...]:

@@ -25,12 +25,11 @@ _COUNT = re.compile(
     rf"(?:{COUNT}|(?P<halves>half|halves))(?P<words>(?:\s+[^\W\d][\w'’-]*){{0,4}})",
     _ANY_CASE,
 )
-_APART = frozenset(
-    """
-    portion portions part parts triangles squares rounds wheels teile teilen stücke stücken portionen
-    teiglinge teiglingen morceaux pâtons parti panetti porzioni porciones partes delar bitar stykker
-    """.split()
-)
+_APART_WORDS = """
+portion portions part parts triangles squares rounds wheels teile teilen stücke stücken portionen
+teiglinge teiglingen morceaux pâtons parti panetti porzioni porciones partes delar bitar stykker
+"""
+_APART = frozenset(_APART_WORDS.split())
 """What a dough is divided into, besides breads."""
 _STRANDS = re.compile(
     r"\b(?:strands?|ropes?|strings?|snakes?|sausages?|strips?|layers?|stränge|strängen|brins|thirds)\b",

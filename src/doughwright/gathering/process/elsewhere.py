@@ -9,9 +9,10 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 _STEPS: Mapping[str, str] = {
-    "mix": """kneten geknetet verkneten auskneten knete knetet kneteten mischen vermischen verrühren
-        pétrir pétrissez pétrissage mélanger mélangez impastare impastate impasta mescolare
-        mescolate knåda knådas ælt ælte æltes elt eltes amasar amase amasado mezclar kneed kneden""",
+    "mix": """kneten geknetet verkneten auskneten knete knetet kneteten mischen vermischen
+        verrühren pétrir pétrissez pétrissage mélanger mélangez impastare impastate impasta
+        mescolare mescolate knåda knådas ælt ælte æltes elt eltes amasar amase amasado mezclar
+        kneed kneden""",
     "ferment": """gehen aufgehen reifen reift fermentieren gare stockgare lever levée pointage
         fermenter pousser lievitare lievitazione lieviti puntata jäsa jäs jäsas jäser hæve hæver
         hæves hev heve heves hever fermentar fermentación levar leudar levado rijzen""",
@@ -26,8 +27,8 @@ _STEPS: Mapping[str, str] = {
         avkjøles enfriar afkoelen""",
     "soak": "quellen einweichen tremper ammollo blötlägg remojar remojo",
 }
-_FRIDGES = """kühlschrank réfrigérateur frigo frigorifero kylskåp kylskåpet kylen køleskab køleskabet
-    kjøleskap kjøleskapet nevera frigorífico koelkast"""
+_FRIDGES = """kühlschrank réfrigérateur frigo frigorifero kylskåp kylskåpet kylen køleskab
+    køleskabet kjøleskap kjøleskapet nevera frigorífico koelkast"""
 FRIDGES = frozenset(_FRIDGES.split())
 STEPS: Mapping[str, str] = MappingProxyType(
     {

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from doughwright.gathering.lines.numerals import numeral_at
+from doughwright.gathering.process import elsewhere
 
 _ANY_CASE = re.IGNORECASE
 OVERNIGHT = (8 * 3600.0, 12 * 3600.0)
@@ -20,10 +21,20 @@ SURE_OVERNIGHT = 6 * 3600.0
 
 _UNITS: Mapping[str, float] = MappingProxyType({"s": 1.0, "m": 60.0, "h": 3600.0, "d": 86400.0})
 _UNIT = (
-    r"(?:hours?|hrs?|h(?=[0-5]\d)|h|minutes?|mins?|min|days?|seconds?|secs?)(?:\b|(?<=h)(?=\d))"
+    rf"(?:{'|'.join(words for words, _ in elsewhere.UNITS)}|"
+    r"hours?|hrs?|h(?=[0-5]\d)|h|minutes?|mins?|min|days?|seconds?|secs?)(?:\b|(?<=h)(?=\d))"
     r"(?:['’](?:s\b)?)?\.?"
 )
-_ANY_UNIT = re.compile(rf"(?<![^\W\d]){_UNIT}|\b(?:over ?night|all night|until)\b", _ANY_CASE)
+_SIZES = tuple((re.compile(words, _ANY_CASE), size) for words, size in elsewhere.UNITS)
+_PHRASES = tuple(
+    (re.compile(rf"(?<![^\W_])(?:{words})(?![^\W_])", _ANY_CASE), size)
+    for words, size in elsewhere.PHRASES
+)
+_ANY_UNIT = re.compile(
+    rf"(?<![^\W\d]){_UNIT}|\b(?:over ?night|all night|until|{elsewhere.NIGHT})\b|"
+    rf"{'|'.join(words for words, _ in elsewhere.PHRASES)}",
+    _ANY_CASE,
+)
 _NUMBER_STARTS = re.compile(
     r"(?<![\w.,/])(?<!\w-)(?=[\d.½⅓⅔¼¾⅛⅜⅝⅞]|(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|"
     r"eleven|twelve|fifteen|twenty|thirty|forty|fifty|sixty|ninety|half|quarter)\b)",
@@ -36,12 +47,13 @@ _AND_MORE = re.compile(r"\s*(?:,\s*)?(?:and\s+)?(?=\d)", _ANY_CASE)
 _GLUED_MINUTES = re.compile(
     r"\s?([0-5]\d)(?!\d)(?:\s?min(?:ute)?s?\b\.?|(?![.,]\d|\s*[^\W\d]))", _ANY_CASE
 )
-_TO = re.compile(r"\s*(?:-|–|—|~|to|or)\s*(?:about\s+)?", _ANY_CASE)
+_TO = re.compile(rf"\s*(?:-|–|—|~|to|or|{elsewhere.TO})\s*(?:about\s+)?", _ANY_CASE)
 _AND = re.compile(r"\s+and\s+(?:up to\s+)?", _ANY_CASE)
 _BETWEEN = re.compile(r"\b(?:between|at least)\s+$", _ANY_CASE)
 _OR_TWO = re.compile(r"\s+or\s+(two|three)\b(?!\s+\w*(?:min|hour|day))", _ANY_CASE)
 _NIGHT = re.compile(
-    r"\b(?:over ?night|all night|(?:until|till) (?:the )?(?:next|following) (?:day|morning)|"
+    rf"\b(?:over ?night|all night|{elsewhere.NIGHT}|"
+    r"(?:until|till) (?:the )?(?:next|following) (?:day|morning)|"
     r"(?:until|till) (?:the )?morning)\b(?!\s+(?:sponge|poolish|levain|leaven|starter|dough|"
     r"biga|pre-?ferment|soaker|scald|bread|loaf|loaves|rolls|buns|mix|oats|sour|rye))",
     _ANY_CASE,
@@ -97,7 +109,7 @@ def lastings(text: str) -> Iterator[Lasting]:
     if not _ANY_UNIT.search(text):
         return
     numbered = list(_numbered(text))
-    found = [*numbered, *_nights(text), *_unitless(text, numbered)]
+    found = [*numbered, *_nights(text), *_unitless(text, numbered), *_spoken(text, numbered)]
     found.sort(key=lambda lasting: lasting.start)
     for at, lasting in enumerate(found):
         beside = [found[i] for i in (at - 1, at + 1) if 0 <= i < len(found)]
@@ -122,6 +134,22 @@ def _says_the_night(text: str, night: Lasting, other: Lasting) -> bool:
     glue = {"or", "for", "about", "around", "at", "least", "i", "e", "that", "is", "approximately"}
     near = words <= glue and not re.search(r"[.;]\s", between)
     return near and ("or" not in words or other.high >= SURE_OVERNIGHT)
+
+
+def _size(unit: str) -> float:
+    """What a unit of time lasts in s."""
+    found = (size for words, size in _SIZES if words.fullmatch(unit.rstrip(".")))
+    return next(found, 0.0) or _UNITS[unit[0].lower()]
+
+
+def _spoken(text: str, told: Sequence[Lasting]) -> Iterator[Lasting]:
+    """Times in the words of another language: ``eine Stunde``, ``mezz'ora``."""
+    taken = [(one.start, one.end) for one in told]
+    for words, size in _PHRASES:
+        for found in words.finditer(text):
+            if not any(found.start() < end and start < found.end() for start, end in taken):
+                taken.append(found.span())
+                yield Lasting(found.start(), found.end(), size, size)
 
 
 def _unitless(text: str, told: Sequence[Lasting]) -> Iterator[Lasting]:
@@ -173,7 +201,7 @@ def _term(text: str, start: int) -> Lasting | None:
     unit = _UNIT_BEHIND.match(text, end)
     if unit is None:
         return _between(text, start, low, end)
-    size = _UNITS[unit[1][0].lower()]
+    size = _size(unit[1])
     end, more = _more(text, unit.end(), size)
     return Lasting(start, end, low * size + more, high * size + more)
 
@@ -187,7 +215,7 @@ def _between(text: str, start: int, low: float, end: int) -> Lasting | None:
     if to is None or second is None:
         return None
     unit = _UNIT_BEHIND.search(text, to.end())
-    size = _UNITS[unit[1][0].lower()] if unit else 0.0
+    size = _size(unit[1]) if unit else 0.0
     return Lasting(start, second.end, low * size, second.high)
 
 
@@ -204,5 +232,5 @@ def _more(text: str, end: int, size: float) -> tuple[int, float]:
     unit = _UNIT_BEHIND.match(text, number.end) if number else None
     if number is None or unit is None or number.low < number.high:
         return end, 0.0
-    smaller = _UNITS[unit[1][0].lower()]
+    smaller = _size(unit[1])
     return (unit.end(), number.high * smaller) if smaller < size else (end, 0.0)

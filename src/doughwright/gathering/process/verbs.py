@@ -110,8 +110,10 @@ def verb_of(sentence: str, ahead: str, behind: str, before: str) -> str:
     'ferment'
     >>> verb_of("", "Prove in an oven with the light on for ", ".", "mix")
     'proof'
+    >>> verb_of("", "Knead, ", " rest, ", "mix")
+    'rest'
     """
-    verb = _ahead(ahead)
+    verb = _right_behind(ahead, behind) or _ahead(ahead)
     if not verb or verb in _WAITS:
         verb = _behind(behind) or verb or before or _first(behind)
     if not verb and _OVEN_TOLD.search(sentence):
@@ -121,6 +123,15 @@ def verb_of(sentence: str, ahead: str, behind: str, before: str) -> str:
         return "bake"
     is_bread = _OVEN_TOLD.search(sentence) or _BREAD.search(sentence)
     return "bake" if verb == "cook" and is_bread else verb
+
+
+def _right_behind(ahead: str, behind: str) -> str:
+    """The step that stands right behind a time whose own clause names none: ``30 min rest``."""
+    if steps_named(_CLAUSE.split(_plain(ahead))[-1]):
+        return ""
+    word = re.match(r"[^\S\n]*(?:of )?([^\W\d_]+)", _plain(behind))
+    is_real = word is not None and word[1] not in _PLACES | _SIGNS | _WAITS
+    return STEPS.get(word[1], "") if word and is_real else ""
 
 
 def steps_named(words: str) -> list[str]:
