@@ -55,6 +55,34 @@ TURNED: list[tuple[str, list[Bake]]] = [
         [("250 °C", "10 min"), ("200 °C", "45 min")],
     ),
     (
+        "Bei 250 °C anbacken, nach 10 Minuten auf 200 °C reduzieren, insgesamt 55 Minuten backen.",
+        [("250 °C", "10 min"), ("200 °C", "45 min")],
+    ),
+    (
+        "Bei 250 Grad 15 Minuten, dann bei 200 Grad 40 Minuten backen.",
+        [("250 °C", "15 min"), ("200 °C", "40 min")],
+    ),
+    (
+        "Cuire à 250 °C pendant 15 minutes, puis 25 minutes à 210 °C.",
+        [("250 °C", "15 min"), ("210 °C", "25 min")],
+    ),
+    (
+        "Cuocere a 250 °C per 15 minuti, poi abbassare a 200 °C e cuocere altri 30 minuti.",
+        [("250 °C", "15 min"), ("200 °C", "30 min")],
+    ),
+    (
+        "Grädda i 250 grader i 10 minuter, sänk till 200 grader och grädda ytterligare 30 minuter.",
+        [("250 °C", "10 min"), ("200 °C", "30 min")],
+    ),
+    (
+        "Bag ved 250 °C i 10 minutter, skru ned til 200 °C og bag 30 minutter mere.",
+        [("250 °C", "10 min"), ("200 °C", "30 min")],
+    ),
+    (
+        "Hornear a 250 °C durante 15 minutos, bajar a 200 °C y hornear 30 minutos más.",
+        [("250 °C", "15 min"), ("200 °C", "30 min")],
+    ),
+    (
         "Bake 10 minutes at 250 °C and then 20 at 200 °C.",
         [("250 °C", "10 min"), ("200 °C", "20 min")],
     ),
@@ -258,6 +286,8 @@ def test_a_time_too_short_for_the_whole_is_not_asked() -> None:
     ("method", "told", "beside"),
     [
         ("Bake at 220 °C/180 °C for 30 minutes.", [("30 min",)], "oven: 220 °C / 180 °C"),
+        # gas 6 is 200 °C: 180 °C is that of a fan, or another mark's
+        ("Bake at gas mark 6 (180C) for 20 min.", [("20 min",)], "oven: gas mark 6 / 180 °C"),
         (
             "Bake loaves at 220 °C for 35 minutes, rolls at 200 °C for 15 minutes.",
             [("35 min",)],

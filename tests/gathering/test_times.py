@@ -67,6 +67,14 @@ def steps(made: Draft) -> Steps:
         ("overnight (10-14 hours)", [(600, 840)]),
         ("for 12 hours or overnight", [(720, 720)]),
         ("until the next morning", [(480, 720)]),
+        ("overnight in the fridge (12-16 hours)", [(720, 960)]),
+        ("2 bis 3 Stunden", [(120, 180)]),
+        ("eine halbe Stunde, 45 Minuten", [(30, 30), (45, 45)]),
+        ("1 h 30, trois quarts d'heure", [(90, 90), (45, 45)]),
+        ("2 ore e mezz'ora", [(120, 120), (30, 30)]),
+        ("en timme, 1–2 timmar", [(60, 60), (60, 120)]),
+        ("media hora, 20 minutos", [(30, 30), (20, 20)]),
+        ("über Nacht, toute la nuit, tutta la notte", [(480, 720)] * 3),
         ("the overnight sponge, a heavy cloth, 2 large eggs", []),
     ],
 )
@@ -136,6 +144,18 @@ def test_an_abbreviation_ends_no_sentence() -> None:
         (
             "Mix to a dough temperature of 24 °C with water at 30 °C. Let rise 1 hour.",
             ["ferment 60 min"],
+        ),
+        (
+            "Alles kneten, 30 min Teigruhe, 60 min Gare. Formen, Stückgare 45 min.",
+            ["rest 30 min", "ferment 60 min", "shape", "proof 45 min"],
+        ),
+        (
+            "Pointage 1 h, puis au froid 12 h. Façonner, apprêt 2 h.",
+            ["ferment 60 min", "retard 12 h at fridge", "shape", "proof 2 h"],
+        ),
+        (
+            "12 Stunden kalt stellen. Rundwirken. 2 Stunden im Kühlschrank gehen lassen.",
+            ["retard 12 h at fridge", "shape", "retard 2 h at fridge"],
         ),
         (
             "Let rise for 2 hours, folding after 1 hour. Rise for up to 3 hours if it is cold.",

@@ -24,6 +24,8 @@ OWN_PARTS: Mapping[str, tuple[str, PreparationKind]] = {
 }
 """Where a line goes that says it is not for the dough it stands with."""
 
+WASH = "egg wash"
+
 RISING = frozenset({DOUGH, PREFERMENT, SOAKER})
 
 
@@ -38,6 +40,14 @@ def placed(item: Item, part: Part, asking: Asking) -> tuple[tuple[Item, ...], li
 
 def own_part(item: Item, part: Part, parts: list[Part]) -> Part:
     """The part an item belongs to: the one it stands with, unless it says another."""
+    own = _part_told(item, part, parts)
+    if item.use != "glaze" or own.kind != "glaze" or not _is_egg(item) or not _is_iced(own):
+        return own
+    wash = next((other for other in parts if other.name == WASH), None)
+    return wash or _added(Part(WASH, "glaze", "", _NONE), parts)
+
+
+def _part_told(item: Item, part: Part, parts: list[Part]) -> Part:
     title = title_of(item.place) if item.place else None
     if title is not None and not (part.kind == title.kind == DOUGH or part.name == title.name):
         same = [other for other in parts if other.name.casefold() == title.name.casefold()]
@@ -55,6 +65,17 @@ def own_part(item: Item, part: Part, parts: list[Part]) -> Part:
 
 
 _NONE = Section("", ())
+
+
+def _is_iced(part: Part) -> bool:
+    """Whether a glaze is an icing, which is not baked: no raw egg belongs into it."""
+    rows = {row.name for item in part.section.items if (row := ingredient_named(item.name))}
+    return "icing sugar" in rows or bool({"lemon juice", "orange juice"} & rows)
+
+
+def _is_egg(item: Item) -> bool:
+    row = ingredient_named(item.name)
+    return row is not None and row.kind == "egg"
 
 
 def _added(part: Part, parts: list[Part]) -> Part:

@@ -260,7 +260,13 @@ def _by_mass(
     if mass is None or not 0 <= mass[0] <= mass[2] <= MOST_MASS:
         mass = None
         why = next((d.notice for d in massed.doubts if d.key == WEIGHT), None)
-        asked = asked or (_missing(item, ingredient, line.key, asking, why),)
+        missing = _missing(item, ingredient, line.key, asking, why)
+        if why and missing.doubt.answer not in {choice.key for choice in missing.doubt.choices}:
+            asked = (
+                Asked(replace(missing.doubt, answer="")),
+            )  # it was answered, and weighs nothing
+        else:
+            asked = asked or (missing,)
     elif answer != amount:
         asked = asked or (_missing(item, ingredient, line.key, asking),)
     ends = massed.ends if mass else None

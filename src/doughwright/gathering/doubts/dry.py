@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from doughwright.engine.ingredients import ingredient_table
 from doughwright.errors import Notice
 from doughwright.gathering.asking import Asked
+from doughwright.gathering.doubts.unlikely import softens
 from doughwright.gathering.drafted import DraftLine, DraftPreparation
 from doughwright.gathering.gathered import Choice, Doubt
 
@@ -46,5 +47,4 @@ def _of(line: DraftLine) -> tuple[float, float]:
     row = ingredient_table().get(line.table)
     if row is None:
         return (much if line.flour else 0.0), 0.0
-    water = row.composition.water if row.composition and not row.flour else 0.0
-    return much * row.flour, much * water
+    return much * row.flour, much * softens(row)

@@ -203,14 +203,18 @@ def _water(dough: Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
         return
     most, water = max(brought, key=lambda line: line[1])
     all_of_it = most.value * wet(most.row) / dough.flour if most.row else 0.0
-    factors = [
-        f
-        for f in (*DOWN, *UP)
-        if low <= ratio + (f - 1) * all_of_it and soft + (f - 1) * water <= high
-    ]
-    if factors and water:
-        notice = Notice.of("gather-water-odd", name=most.item.name, ratio=ratio, low=low, high=high)
-        yield _asked(dough, most, [_times(most, factor) for factor in factors], notice, answers)
+    factor = next(  # the least slip that explains it
+        (
+            f
+            for f in (*DOWN, *UP)
+            if low <= ratio + (f - 1) * all_of_it and soft + (f - 1) * water <= high
+        ),
+        None,
+    )
+    if factor and water:
+        told = soft if soft > high else ratio
+        notice = Notice.of("gather-water-odd", name=most.item.name, ratio=told, low=low, high=high)
+        yield _asked(dough, most, [_times(most, factor)], notice, answers)
 
 
 def wet(row: Ingredient) -> float:

@@ -30,6 +30,7 @@ TURN = re.compile(
     rf"down|back|then|afterwards|rest|remain\w*|{elsewhere.TURN})\b|^\s*to\s*$",
     _ANY_CASE,
 )
+_TURN_BEHIND = re.compile(rf"\s*(?:{elsewhere.TURN_BEHIND})\b", _ANY_CASE)
 _TURNED = re.compile(
     r"\b(?:lower|reduc|drop|decreas|turn)(?:e|ing|ping)?\s+(?:down\s+)?(?:the\s+)?"
     r"(?:oven|heat|temperature|it down|by)\b(?! (?:on|off|out|over|onto|into)\b)|\bfalling oven\b",
@@ -73,7 +74,8 @@ class Token:
     def is_turn(self) -> bool:
         """Whether the oven is turned to it."""
         is_from = self.ahead.casefold().rstrip().endswith("from")
-        return bool(TURN.search(self.ahead)) and not self.is_preheat and not is_from
+        told = TURN.search(self.ahead) or _TURN_BEHIND.match(self.behind)
+        return bool(told) and not self.is_preheat and not is_from
 
 
 @dataclass(frozen=True, slots=True)

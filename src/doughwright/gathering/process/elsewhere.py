@@ -30,10 +30,13 @@ _STEPS: Mapping[str, str] = {
 _FRIDGES = """kühlschrank réfrigérateur frigo frigorifero kylskåp kylskåpet kylen køleskab
     køleskabet kjøleskap kjøleskapet nevera frigorífico koelkast"""
 FRIDGES = frozenset(_FRIDGES.split())
+COLD = r"au froid|au frais|kalt\b|kaltstellen|al freddo|i kyla|kallt\b|en frío"
+"""Where a dough waits that is put into the fridge, besides the fridge's own name."""
+
 STEPS: Mapping[str, str] = MappingProxyType(
     {
         **{word: verb for verb, words in _STEPS.items() for word in words.split()},
-        **dict.fromkeys(FRIDGES, "retard"),
+        **dict.fromkeys((*FRIDGES, "kalt", "kaltstellen", "froid", "freddo"), "retard"),
     }
 )
 """Words by which a sentence tells of a step."""
@@ -89,7 +92,14 @@ NIGHT = (
 TO = r"bis(?: zu)?|à|till|til|eller|oder|ou|tot"
 """Between the two ends of a range."""
 
+AND = r"und|dann|im|in|et|puis|pendant|e|poi|per|y|luego|durante|och|sedan|og|derefter|i|en|dan"
+"""What stands between a setting of the oven and a time, or between two of them."""
+
+_THEN = (
+    r"dann|danach|und|puis|ensuite|et|poi|quindi|e|luego|después|y|sedan|och|så|derefter|og|dan|en"
+)
 ROLES: tuple[tuple[str, str, str], ...] = (
+    ("then", rf"(?:^|[\s,;])(?:{_THEN})\s+(?:ca\.?\s+|etwa\s+|environ\s+)?$", r""),
     ("further", r"\b(?:weitere|noch|encore|altri|altre|ytterligare|yderligere|otros)\s+$", r""),
     (
         "first",
@@ -112,6 +122,9 @@ TURN = (
     r"reduzieren|reduziert|herunterschalten|senken|zurückschalten|baiss\w+|abbass\w+|sänk\w*|"
     r"skru\w* ned|bajar|dann|puis|poi|sedan|derefter|luego|fallend"
 )
+TURN_BEHIND = r"reduzier\w*|herunter\w*|runter\w*|zurück\w*|senken|gesenkt|fallend"
+"""What stands behind the setting that an oven is turned to."""
+
 OVEN = (
     r"(?:back)?ofen|au four|le four|forno|ugn(?:en)?|ovn(?:en)?|horno|grader|grad\b|degrés|gradi|"
     r"grados|(?:an|aus|ab|ge)?backen|cui\w+|cuoc\w+|grädda\w*|baka|bages?|stek\w*|hornea\w*"

@@ -132,6 +132,8 @@ def _says_the_night(text: str, night: Lasting, other: Lasting) -> bool:
     between = text[first.end : second.start].casefold()
     words = set(re.findall(r"[a-z]+", between))
     glue = {"or", "for", "about", "around", "at", "least", "i", "e", "that", "is", "approximately"}
+    if between.rstrip().endswith("("):
+        glue |= {"in", "on", "the", "a", "fridge", "refrigerator", "room", "temperature", "cold"}
     near = words <= glue and not re.search(r"[.;]\s", between)
     return near and ("or" not in words or other.high >= SURE_OVERNIGHT)
 

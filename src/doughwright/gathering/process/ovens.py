@@ -6,6 +6,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from doughwright.documents.quantities import written
+from doughwright.engine.oven import gas_marks
 from doughwright.gathering.gathered import Origin, OvenRead
 from doughwright.gathering.lines.numerals import plain
 from doughwright.gathering.process import elsewhere
@@ -17,6 +18,10 @@ Settings = tuple[OvenRead, ...]
 
 SAME_SETTING = 12.0
 """Settings of one kind of oven so near, in K, are one: ``400 °F/200 °C`` (assumption)."""
+
+SAME_MARK = 16.0
+"""A gas mark is the temperature beside it within this, in K: tables of marks differ by 10 °C
+and more (assumption)."""
 
 CELSIUS, FAHRENHEIT = range(140, 291), range(325, 551)
 """What a number without a unit can only be where bread is baked (assumption)."""
@@ -38,12 +43,12 @@ _HEAT = re.compile(
     _ANY_CASE,
 )
 _BARE = re.compile(
-    r"(?:\b(?:at|to|from|then|an?|pre-?heated|bei|auf|à|a|i|vid|ved|på|op)\s+"
+    r"(?:\b(?:at|to|from|then|an?|pre-?heated|bei|auf|à|a|i|vid|ved|på|op|till?)\s+"
     r"(?:about\s+|around\s+|ca\.?\s+)?|\boven:?\s+)(?P<low>\d{3})"
     r"(?:\s*(?:-|–|to)\s*(?P<high>\d{3}))?(?:[\s-]*(?:°|º|deg(?:rees?)?\b\.?|grad(?:er|i|os)?\b|degrés\b))?"
     rf"(?:[\s(,]*(?P<kind>{_KIND})\b(?!\s*\d))?"
     r"(?=\s*(?:$|[.,;:)/]|(?:for|and|then|in|with|after|until|or|on|once|when|the|bak\w+|oven|"
-    r"gas|to brown|as|\d{1,3}\s*(?:-|–|to|min|h))\b))",
+    rf"gas|to brown|as|{elsewhere.AND}|\d{{1,3}}\s*(?:-|–|to|{elsewhere.TO}|min\w*|h|std))\b))",
     _ANY_CASE,
 )
 _GAS = re.compile(r"\bgas(?:\s+mark)?\s*([1-9]\d?|[¼½]|1/[24])(?![\d°])", _ANY_CASE)
@@ -177,13 +182,24 @@ def _are_glued(first: OvenRead, second: OvenRead) -> bool:
     return bool(words & {"or", "fan"} or re.search(r"[/()|,–-]", between) or not between.strip())
 
 
-def contradicts(group: Iterable[OvenRead]) -> bool:
-    """Whether settings of one kind of oven in a group are not one."""
+def contradicts(group: Sequence[OvenRead]) -> bool:
+    """Whether settings of one kind of oven in a group are not one, or no gas mark is like them.
+
+    >>> contradicts(list(ovens_in(Origin("a card", 9, "gas mark 6 (180C)"))))
+    True
+    """
     by_kind: dict[str, list[float]] = {}
     for oven in group:
         if oven.temperature:
             by_kind.setdefault(oven.kind, []).append(oven.temperature)
-    return any(max(told) - min(told) > SAME_SETTING for told in by_kind.values())
+    known = {**gas_marks(), "1/4": gas_marks()["¼"], "1/2": gas_marks()["½"]}
+    marks = [known[oven.mark] for oven in group if oven.mark in known]
+    without_fan = by_kind.get("conventional") or by_kind.get("") or []
+    apart = [abs(mark - told) for mark in marks for told in without_fan]
+    return (
+        any(max(told) - min(told) > SAME_SETTING for told in by_kind.values())
+        or min(apart, default=0.0) > SAME_MARK
+    )
 
 
 def are_same(

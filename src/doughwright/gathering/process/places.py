@@ -8,7 +8,7 @@ COOLEST_OVEN = 373.15 + 7
 """What is no hotter is boiling water, a proofer or a core, in K (assumption)."""
 
 _ANY_CASE = re.IGNORECASE
-_HERE = re.compile(r"[.;]\s|\bthen\b", _ANY_CASE)
+_HERE = re.compile(r"[.;]\s|\b(?:then|dann|puis|poi|sedan|derefter|luego)\b", _ANY_CASE)
 _WARMTH = re.compile(
     r"(?<![\d.,/])(-?\d{1,3}(?:\.\d)?)(?:\s*(?:°|º)?\s*[CF]?\s*(?:-|–|to)\s*(\d{1,3}(?:\.\d)?))?"
     r"\s*(?:°|º|deg(?:rees)?\.?)?\s*(C|F|celsius|fahrenheit)\b",
@@ -22,7 +22,8 @@ _OF_SOMETHING = re.compile(
     _ANY_CASE,
 )
 _COLD = re.compile(
-    rf"\b(?:fridge|refrigerat\w*|chill\w*|{'|'.join(elsewhere.FRIDGES)})\b", _ANY_CASE
+    rf"\b(?:fridge|refrigerat\w*|chill\w*|{'|'.join(elsewhere.FRIDGES)}|{elsewhere.COLD})\b",
+    _ANY_CASE,
 )
 _LEFT = re.compile(r"\b(?:from|out of) (?:the |your )?(?:fridge|refrigerator)\b", _ANY_CASE)
 _FREEZER = re.compile(r"\b(?:freezer|freeze)\b", _ANY_CASE)

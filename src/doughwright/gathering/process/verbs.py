@@ -51,6 +51,7 @@ STEPS: Mapping[str, str] = MappingProxyType(
 of ours, and take their times with them."""
 
 _PLACES = frozenset({"oven", "fridge", "refrigerator", "cold"}) | elsewhere.FRIDGES
+_PLACES |= {"kalt", "froid", "freddo"}
 _SIGNS = frozenset({"double", "doubled", "risen", "ripe", "bubbly"})
 _WAITS = frozenset({"leave", "leaving", "left", "stand", "stands", "standing", "sit", "sits"})
 _WAITS |= {"aside", "wait", "keep"}
@@ -61,6 +62,7 @@ _RISES = frozenset({"ferment", "proof", "rest", "retard", "soak", "cool"})
 _NOT_A_STEP = re.compile(
     r"\b(?:from|out of) (?:the |your )?(?:fridge|refrigerator|oven|cold)\b|"
     r"\b(?:the )?rest of\b|"
+    r"\b(?:beurre|lait|four|burro|latte) (?:froid|freddo)\b|"
     r"\bcold (?:water|milk|butter|oven|liquid|flour|eggs?|cream|cubes?|tap)\b|"
     r"\boven(?:[ -]?(?:light|mitts?|gloves?|rack|door|shelf|shelves|spring|proof))\b|"
     r"\b(?:turned-?off|switched-?off|unheated|warm) oven\b|\boven (?:with|turned off|off)\b|"
@@ -93,7 +95,8 @@ _WARMS_UP = re.compile(
     r"\b(?:bring|bringing|come|warm)\b[\w\s]{0,20}(?:room temperature|\bup\b)", _ANY_CASE
 )
 _OVEN_TOLD = re.compile(
-    r"\d{3}\s*(?:°|º|deg\w*)?\s*[CF]\b|\bgas (?:mark )?[1-9]|\d{3}\s*(?:°|º|degrees)|"
+    r"\d{3}\s*(?:°|º|deg\w*)?\s*[CF]\b|\bgas (?:mark )?[1-9]|"
+    r"\d{3}\s*(?:°|º|degrees|grad|degrés|gradi)|"
     r"\b(?:at|to) \d{3}\b(?!\s*(?:g|ml|kg|rpm|m|%)\b)",
     _ANY_CASE,
 )
