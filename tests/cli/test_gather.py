@@ -85,7 +85,7 @@ def test_an_amount_may_be_the_answer() -> None:
 
 
 def test_the_size_of_eggs_is_a_setting() -> None:
-    text = "500 g strong flour\n2 eggs\n"
+    text = "500 g strong flour\n200 g water\n2 eggs\n"
     result = run("-", "--country", "se", "--eggs", "large", given=text)
     assert result.exit_code == 0, result.stderr
     # Regulation (EC) 589/2008: large is 63 to 73 g in shell, 60 g without
@@ -109,7 +109,8 @@ def test_a_command_that_is_not_understood(words: list[str]) -> None:
 
 
 def test_a_saved_page_is_read(tmp_path: Path) -> None:
-    recipe = {"@type": "Recipe", "name": "Rolls", "recipeIngredient": ["500 g strong flour"]}
+    lines = ["500 g strong flour", "300 g water"]
+    recipe = {"@type": "Recipe", "name": "Rolls", "recipeIngredient": lines}
     file = tmp_path / "rolls.html"
     script = f'<script type="application/ld+json">{json.dumps(recipe)}</script>'
     file.write_text(f"<!DOCTYPE html><html>{script}</html>", "utf-8")
