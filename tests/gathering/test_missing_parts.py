@@ -97,3 +97,28 @@ def test_the_least_slip_that_explains_too_much_water_is_the_candidate() -> None:
     made = drafted("500 g strong white flour\n3500 g water\n10 g salt\n5 g instant yeast\n")
     (doubt,) = (doubt for doubt in made.doubts if doubt.is_open)
     assert [choice.key for choice in doubt.choices] == ["times 0.1", "this"]
+
+
+def test_an_amount_that_its_parts_do_not_come_to_is_asked() -> None:
+    line = "450 g flour (400 g strong white, 100 g wholemeal)"
+    rest = "300 g water\n10 g salt\n5 g instant yeast\n"
+    made = drafted(f"{line}\n{rest}")
+    assert keys(made) == ["3:parts"]
+    assert keys(drafted(f"{line}\n{rest}", {"3:parts": "500"})) == ["3:parts"]
+    parts = grams(drafted(f"{line}\n{rest}", {"3:parts": "parts"}))["dough"]
+    assert (parts["strong white flour"], parts["wholemeal flour"]) == (400, 100)
+    whole = grams(drafted(f"{line}\n{rest}", {"3:parts": "whole"}))["dough"]
+    assert (whole["strong white flour"], whole["wholemeal flour"]) == (360, 90)
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("300 g half whole milk, half water", {"whole milk": 150, "water": 150}),
+        ("400 g liquid (half whole milk, half water)", {"whole milk": 200, "water": 200}),
+        ("300 g ½ whole milk and ½ water", {"whole milk": 150, "water": 150}),
+    ],
+)
+def test_halves_of_an_amount_are_two(line: str, expected: dict[str, float]) -> None:
+    found = grams(drafted(f"500 g strong white flour\n{line}\n10 g salt\n5 g instant yeast"))
+    assert {name: found["dough"].get(name) for name in expected} == expected

@@ -54,7 +54,8 @@ class Item:
     ``amount`` is None where none is written. ``columns`` are further amounts of a table's row,
     by the head of their column. ``place`` is another part of the bread that its line names,
     ``may_be`` what it may be for where the line leaves that open; ``divided``
-    are words that have it go to several places without how much to each.
+    are words that have it go to several places without how much to each. ``apart`` is the amount
+    that its line takes apart and what the parts come to, where these are not the same.
     """
 
     name: str
@@ -67,6 +68,7 @@ class Item:
     place: str = ""
     may_be: Use | None = None
     divided: str = ""
+    apart: tuple[Amount, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,12 +8,14 @@ from doughwright.documents.formula import PreparationKind
 from doughwright.engine.ingredients import ingredient_named
 from doughwright.errors import Notice
 from doughwright.gathering.asking import Asked, Asking, key_of
+from doughwright.gathering.doubts.printed import scaled
 from doughwright.gathering.drafted import DraftLine
-from doughwright.gathering.gathered import Choice, Doubt, Item, Section
+from doughwright.gathering.gathered import Amount, Choice, Doubt, Item, Section
 from doughwright.gathering.lines.amounts import amount_of
 from doughwright.gathering.lines.splitting import ALL, answered
 from doughwright.gathering.pages.titles import DOUGH, FILLING, PREFERMENT, SOAKER, kind_of, title_of
 from doughwright.gathering.taking import Part
+from doughwright.gathering.telling import number
 from doughwright.gathering.weighing.masses import mass_of
 
 OWN_PARTS: Mapping[str, tuple[str, PreparationKind]] = {
@@ -33,6 +35,8 @@ def placed(item: Item, part: Part, asking: Asking) -> tuple[tuple[Item, ...], li
     """A line of a part as far as it is settled where it goes, and what is asked of that."""
     if item.divided:
         return _divided(item, asking)
+    if item.apart:
+        return _taken_apart(item, item.apart, asking)
     if item.may_be and part.kind in RISING:
         return _either(item, item.may_be, asking)
     return (item,), []
@@ -99,6 +103,26 @@ def _divided(item: Item, asking: Asking) -> tuple[tuple[Item, ...], list[Asked]]
     notice = Notice.of("gather-divided", name=item.name, read=item.divided, all=ALL)
     doubt = Doubt(key, notice, (), given if made else "", takes="shares")
     return made or (item,), [Asked(doubt)]
+
+
+def _taken_apart(
+    item: Item, apart: tuple[Amount, float], asking: Asking
+) -> tuple[tuple[Item, ...], list[Asked]]:
+    """A part of an amount that is not what its parts come to, as the answer has it."""
+    whole, found = apart
+    key = f"{item.origin.line}:parts"
+    together = f"{number(found)} {whole.unit}"
+    choices = (
+        Choice("parts", f"the parts stand, together {together}"),
+        Choice("whole", f"{whole.words} stands, each part times {whole.best / found:.4g}"),
+    )
+    given = asking.answers.get(key, "")
+    answer = given if given in ("parts", "whole") else ""
+    notice = Notice.of(
+        "gather-parts", read=item.origin.text.strip(), whole=whole.words, found=together
+    )
+    made = scaled(item, whole.best / found) if answer == "whole" else item
+    return (made,), [Asked(Doubt(key, notice, choices, answer))]
 
 
 def _either(item: Item, use: str, asking: Asking) -> tuple[tuple[Item, ...], list[Asked]]:

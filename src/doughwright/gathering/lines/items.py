@@ -131,8 +131,12 @@ def _split(body: str, origin: Origin) -> tuple[Item, ...]:
 
 def _made_up(body: str, origin: Origin, use: Use) -> tuple[Item, ...]:
     """What an amount is made up of, where brackets say that."""
-    found = [(described(name), amount) for name, amount in made_up(body)]
-    return tuple(Item(named.name, amount, origin, named.note, use) for named, amount in found)
+    taken = made_up(body)
+    found = [(described(name), amount) for name, amount in taken.parts]
+    return tuple(
+        Item(named.name, amount, origin, named.note, use, apart=taken.apart)
+        for named, amount in found
+    )
 
 
 def _labelled(body: str) -> tuple[str, Use, str]:

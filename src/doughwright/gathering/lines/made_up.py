@@ -1,9 +1,10 @@
 """One amount that brackets take apart: "450 g flour (400 g white, 50 g wholemeal)"."""
 
 import re
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
+from doughwright.engine.ingredients import Ingredient
 from doughwright.gathering.gathered import Amount
 from doughwright.gathering.lines.amounts import amount_at
 from doughwright.gathering.lines.names import described
@@ -18,28 +19,74 @@ _BODY = re.compile(
     rf"|[,:=–—]\s*(?:{_LED}[\s,:]+)(?P<told>[^()\[\]]+)|[:=]\s*(?P<behind>[^()\[\]]+))\s*",
     re.IGNORECASE,
 )
+_HALVES = re.compile(
+    r"(?:half|½|1/2)\s+(?P<one>[^\W\d][\w\s-]*?)(?:\s*[,/&+]\s*|\s+and\s+|\s+)"
+    r"(?:half|½|1/2)\s+(?P<other>[^\W\d][\w\s-]*)",
+    re.IGNORECASE,
+)
+_LIQUIDS = frozenset({"", "liquid", "liquids", "mixed", "mixed liquid", "of"})
 _BETWEEN = re.compile(r"\s*[,;+&]\s*(?:and\s+)?|\s+(?:and|plus|und|et|ed?|och)\s+", re.IGNORECASE)
 
+MOST_APART = 2.0
+"""Parts that come to more times the whole, or less, are no parts of it (assumption)."""
 
-def made_up(body: str) -> tuple[tuple[str, Amount], ...]:
+
+@dataclass(frozen=True, slots=True)
+class MadeUp:
+    """What one amount is made up of; ``apart`` is it and the sum of the parts, if not the same."""
+
+    parts: tuple[tuple[str, Amount], ...] = ()
+    apart: tuple[Amount, float] | None = None
+
+
+def made_up(body: str) -> MadeUp:
     """The names and amounts that together are the line's one amount; none where they are not.
 
-    >>> [name for name, _ in made_up("450 g flour (400 g white, 50 g wholemeal)")]
+    >>> [name for name, _ in made_up("450 g flour (400 g white, 50 g wholemeal)").parts]
     ['white', 'wholemeal']
+    >>> made_up("450 g flour (400 g white, 100 g wholemeal)").apart[1]
+    500.0
     """
+    if halves := _halves(body):
+        return MadeUp(halves)
     match = _BODY.fullmatch(body)
     found = amount_at(match["head"]) if match else None
     if match is None or found is None or found.amount.unit not in WEIGHTS + METRIC_VOLUMES:
-        return ()
+        return MadeUp()
     noun = described(match["head"][found.end :])
     if noun.ingredient is None or noun.ingredient.kind == "starter":
-        return ()
+        return MadeUp()
     inside = match["inside"] or match["told"] or match["behind"]
-    parts = list(_parts(inside, found.amount, noun.name))
-    whole = sum(amount.best for _, amount in parts)
-    adds_up = len(parts) > 1 and abs(whole - found.amount.best) <= NEAR * found.amount.best
+    parts = tuple(_parts(inside, found.amount, noun.name))
+    whole, said = sum(amount.best for _, amount in parts), found.amount.best
     same = {name.casefold() for name, _ in parts}
-    return tuple(parts) if adds_up and len(same) == len(parts) else ()
+    if len(parts) < 2 or len(same) != len(parts):
+        return MadeUp()
+    if abs(whole - said) <= NEAR * said:
+        return MadeUp(parts)
+    is_all = len(parts) == len(_BETWEEN.split(inside)) and _are_of(parts, noun.ingredient)
+    near = said / MOST_APART < whole < said * MOST_APART
+    return MadeUp(parts, (found.amount, whole)) if is_all and near else MadeUp()
+
+
+def _are_of(parts: Sequence[tuple[str, Amount]], noun: Ingredient) -> bool:
+    """Whether all parts are of one kind with what they are said to be."""
+    return all((row := described(name).ingredient) and row.kind == noun.kind for name, _ in parts)
+
+
+def _halves(body: str) -> tuple[tuple[str, Amount], ...]:
+    """Two halves of one amount: ``300 ml half milk, half water``."""
+    told = _HALVES.search(body)
+    found = amount_at(body)
+    if told is None or found is None or found.amount.unit not in (*WEIGHTS, *METRIC_VOLUMES, "cup"):
+        return ()
+    between = body[found.end : told.start()].strip(" (:,").casefold()
+    names = (told["one"].strip(), told["other"].strip())
+    is_alone = not body[told.end() :].strip(" ).") and between in _LIQUIDS
+    if not is_alone or not all(described(name).ingredient for name in names):
+        return ()
+    half = Amount(50, 50, 50, "%", "half")
+    return tuple((name, _share_of(found.amount, half)) for name in names)
 
 
 def _parts(inside: str, whole: Amount, noun: str) -> Iterator[tuple[str, Amount]]:
