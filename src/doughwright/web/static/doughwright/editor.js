@@ -49,6 +49,7 @@
   let pressing = false;
   let typings = 0;  // how often something was typed, and how often before the last was asked for
   let asked = 0;
+  let asking = false;  // the next may be asked for before the answer to the last has settled
   let sent = new Map();
   let late = [];
   const fieldsNow = () => new Map(new FormData(editor()));
@@ -64,13 +65,16 @@
     else if (isEditors(elt)) press();
   });
   document.addEventListener("htmx:configRequest", (event) => {
-    if (event.detail.elt === editor()) asked = typings;
+    if (event.detail.elt !== editor()) return;
+    asked = typings;
+    asking = true;
   });
   document.addEventListener("htmx:beforeSwap", (event) => {
     if (pressing && event.detail.requestConfig?.elt === editor()) event.detail.shouldSwap = false;
   });
   document.addEventListener("htmx:afterRequest", (event) => {
-    if (event.detail.requestConfig?.elt !== editor()) pressing = false;
+    if (event.detail.requestConfig?.elt === editor()) asking = false;
+    else pressing = false;
   });
 
   // What was typed while it was under way goes into the fields that came.
@@ -311,7 +315,7 @@
     rememberSoon();
     tellProblems();
     if (isChanged()) keepDraft();
-    else if (asked === typings) dropOwn();
+    else if (asked === typings && !asking) dropOwn();
   };
 
   document.addEventListener("htmx:afterRequest", (event) => {
