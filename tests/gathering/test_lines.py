@@ -446,8 +446,11 @@ def test_a_word_that_leaves_it_open_says_what_it_may_mean() -> None:
             "500 g flour (80% strong white, 20% rye flour)",
             [("strong white flour", 400, "g"), ("rye flour", 100, "g")],
         ),
-        # these do not add up, or tell where it goes: one amount stays one
-        ("450 g flour (400 g white, 100 g wholemeal)", [("flour", 450, "g")]),
+        # these do not add up: which holds is asked
+        (
+            "450 g flour (400 g white, 100 g wholemeal)",
+            [("white flour", 400, "g"), ("wholemeal flour", 100, "g")],
+        ),
         ("100 g starter (50 g flour and 50 g water)", [("starter", 100, "g")]),
     ],
 )

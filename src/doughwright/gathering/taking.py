@@ -43,6 +43,9 @@ BESIDE = frozenset(
             "made",
             "recipe",
         ),
+        *("le", "la", "les", "l", "il", "lo", "i", "el", "los", "las", "der", "die", "das", "den"),
+        *("tout", "toute", "tutto", "tutta", "todo", "toda", "del", "della", "dello", "du", "de"),
+        *("alle", "alles", "allt", "hela", "hele", "gesamte", "gesamter", "ganze", "ganzer"),
         *("dissolved", "day", "yesterday", "see", "previou", "a", "it", "full", "amount", "batch"),
     }
 )

@@ -73,7 +73,14 @@ _NOTED = re.compile(
     r"|(?P<dusting>dusting)|(?P<filling>filling))(?:\s*,?\s+optional)?)\s*(?:[)\]]|$)",
     re.IGNORECASE,
 )
-_SUM = re.compile(r"(?:sub-?)?totals?\b|sum\b|yields?\b|(?:dough|final) weight", re.IGNORECASE)
+TOTAL_WORDS = (
+    r"(?:grand |sub-?)?totals?\b|sum\b|summe\b|gesamt(?:menge|gewicht|teig)?\b|teiggewicht\b"
+    r"|poids (?:total|de la p[aâ]te)\b|totale\b|peso (?:totale?|dell['’]impasto|de la masa)\b"
+    r"|suma\b|summa\b|totalt\b|i alt\b|in totaal\b|totaal\b"
+)
+"""How a total is called (other languages from memory)."""
+
+_SUM = re.compile(rf"(?:{TOTAL_WORDS})|yields?\b|(?:dough|final) weight", re.IGNORECASE)
 _FIGURE = re.compile(
     r"(?:(?:overall |total |dough )?hydration|dough yield|teigausbeute|TA|pre-?fermented flour"
     r"|baker['’]?s percent\w*)\s*[:=(]?\s*(?:about\s+|ca\.?\s+)?\d[\d.,]*\s*%?\)?\.?$",

@@ -1,9 +1,10 @@
 """Where a part of a recipe begins: a heading, marked or bare, and what is only a sentence."""
 
 import re
+from collections.abc import Sequence
 
 from doughwright.engine.ingredients import ingredient_named, plain_words
-from doughwright.gathering.gathered import Origin
+from doughwright.gathering.gathered import Origin, Section
 from doughwright.gathering.lines.line_items import items_in, known_items, unmarked
 from doughwright.gathering.lines.names import BESIDE
 from doughwright.gathering.lines.uses import without_use
@@ -11,6 +12,7 @@ from doughwright.gathering.pages.figures import is_only_made
 from doughwright.gathering.pages.finding import Findings
 from doughwright.gathering.pages.titles import STYLES, bare_heading, is_heading, title_of
 from doughwright.gathering.tables.reading import cells_of
+from doughwright.gathering.taking import BESIDE as TAKEN_WORDS
 
 LONGEST_ITEM = 600
 """Signs of the longest line that may be an ingredient."""
@@ -29,6 +31,13 @@ STARTS = re.compile(
     re.IGNORECASE,
 )
 STARTS_AMOUNT = re.compile(r"^(?:[~≈]\s*)?(?:\d|[¼½¾⅓⅔⅛⅜])")
+_DAY = re.compile(
+    r"(?:the )?(?:day|dag|tag|jour|giorno|día|evening|morning)\s+\d\b[^.]{0,20}:?"
+    r"|(?:the )?(?:first|second|third|next) (?:day|evening|morning):?",
+    re.IGNORECASE,
+)
+"""A part that has no name but the day it is made on."""
+
 _SAYS = re.compile(r"\b(?:is|are|was|were|will|may|can|comes?|should)\b", re.IGNORECASE)
 
 
@@ -63,6 +72,12 @@ def begins_part(words: str, following: Origin | None) -> bool:
 
 def begins_section(read: Findings, words: str, following: Origin | None) -> bool:
     """Whether a line heads a section: it is marked as a heading, or names a part and no amount."""
+    if _DAY.fullmatch(words):
+        return read.mode == "ingredients" or _weighs(following)
+    return _heads_named(read, words, following)
+
+
+def _heads_named(read: Findings, words: str, following: Origin | None) -> bool:
     if STARTS_AMOUNT.match(words) or len(words.split()) > 8:
         return False
     is_title = not read.title or bare_heading(words).casefold() == read.title.casefold()
@@ -75,7 +90,9 @@ def begins_section(read: Findings, words: str, following: Origin | None) -> bool
         return False
     if _is_first(read, words):
         return False
-    known = any(words.casefold() == bare_heading(s.title).casefold() for s in read.sections)
+    known = names_earlier(read, words) or any(
+        words.casefold() == bare_heading(s.title).casefold() for s in read.sections
+    )
     follows = _weighs(following) or _names_part(read, following)
     may_be_the_title = read.mode == "before" and not read.title
     return follows and not known and (not may_be_the_title or bare_heading(words).lower() in STYLES)
@@ -89,6 +106,8 @@ def heads_bare(read: Findings, line: Origin, words: str, following: Origin | Non
     begun = read.mode == "ingredients" and bool(read.sections and read.sections[-1].items)
     few = len(words.split()) <= MOST_HEADING and not words.endswith((".", ",", ";", "!"))
     if not begun or not few or not _weighs(following) or "(" in words:
+        return False
+    if names_earlier(read, words):
         return False
     plain = re.findall(r"[^\W\d_]+", words.casefold())
     if not plain or all(word in BESIDE or word in _JOINTS for word in plain):
@@ -109,8 +128,22 @@ def _is_first(read: Findings, words: str) -> bool:
     return begun and any(item.amount for item in items_in(Origin("", 0, words), words))
 
 
+def names_earlier(read: Findings, words: str) -> bool:
+    """Whether a line says no more than the name of a part before it: ``tout le poolish``."""
+    return _names_one(read.sections[:-1], words)
+
+
+def _names_one(sections: Sequence[Section], words: str) -> bool:
+    told = tuple(word for word in plain_words(words) if word not in TAKEN_WORDS)
+    titles = [title_of(section.title) for section in sections if section.title]
+    names = (plain_words(name) for title in titles if title for name in (title.name, title.style))
+    return bool(told) and told in {tuple(name) for name in names}
+
+
 def _names_part(read: Findings, line: Origin | None) -> bool:
     """Whether a line takes what was made under an earlier heading: ``all of the poolish``."""
+    if line and _names_one(read.sections, line.text):
+        return True
     words = set(plain_words(line.text)) if line else set()
     titles = (set(plain_words(bare_heading(s.title))) for s in read.sections if s.title)
     return len(words) < 7 and any(title <= words for title in titles)

@@ -63,7 +63,10 @@ _TIMES = re.compile(
 )
 _EACH = re.compile(rf"{_MASS}\s*(?:each|apiece|per piece|a piece\b)", _ANY_CASE)
 _INTO = re.compile(
-    rf"\binto\s+{_ABOUT}{COUNT}\s+(?:\w+\s+)?\w+\s+of\s+(?:about\s+)?{_MASS}", _ANY_CASE
+    rf"\b(?:into|shape|form|make|scale|roll|formen|teilen|façonner|former|diviser|formare"
+    rf"|dividere|formar|dividir)\s+(?:in\s+|en\s+)?{_ABOUT}{COUNT}\s+(?:[^\W\d]+\s+)??"
+    rf"(?P<noun>[^\W\d]+)\s+{_BY}\s*{_ABOUT}{_MASS}",
+    _ANY_CASE,
 )
 _WEIGHS = re.compile(
     rf"^(?:(?:{_SAYS}|{_FOR}|weight)\b[\s:]*)?{_ABOUT}(?:{COUNT}\s*)?{_MASS}[\s-]+(?:[^\W\d]+\s+)?"
@@ -98,6 +101,13 @@ class Counted:
     noun: str
 
 
+_ALL_OF_IT = re.compile(
+    rf"^(?:dough|final|total)(?: dough)? weight[\s:]*{_ABOUT}{_MASS}[\s,;:=(]+(?=for\b|\d|[x×])",
+    _ANY_CASE,
+)
+"""What all the dough weighs, before how many it makes."""
+
+
 def made_in(origin: Origin) -> Made | None:
     """How much a line says the whole makes; None where it says nothing of it.
 
@@ -108,7 +118,7 @@ def made_in(origin: Origin) -> Made | None:
     >>> made_in(Origin("a card", 3, "Makes 3 dozen rolls")).pieces
     (36, 36)
     """
-    words = " ".join(origin.text.split())
+    words = _ALL_OF_IT.sub("", " ".join(origin.text.split()))
     made = Made(origin, None, _piece(words), words)
     for found in (_of_mass(words), _TIMES.search(words), _INTO.search(words)):
         counted = count_of(found) if found else None
@@ -139,7 +149,7 @@ def is_only_made(words: str) -> bool:
     >>> is_only_made("Makes 5 baguettes of 170 g. Bake 22 min at 250 C.")
     False
     """
-    plain = " ".join(words.split())
+    plain = _ALL_OF_IT.sub("", " ".join(words.split()))
     first, *others = _SENTENCE.split(plain)
     if any(tuple(times_in(Origin("", 0, other))) for other in others):
         return False

@@ -11,9 +11,9 @@ from dataclasses import replace
 from doughwright.engine.ingredients import ingredient_named
 from doughwright.errors import DocumentError, Notice
 from doughwright.gathering.gathered import Amount, Gathered, Item, Origin, Section
-from doughwright.gathering.lines.amounts import amounts_in
+from doughwright.gathering.lines.amounts import amount_of, amounts_in
 from doughwright.gathering.lines.line_items import items_in, known_items, numbered_lines, unmarked
-from doughwright.gathering.lines.uses import is_figure
+from doughwright.gathering.lines.uses import is_figure, without_use
 from doughwright.gathering.pages.beginning import (
     LONGEST_ITEM,
     STARTS,
@@ -24,6 +24,7 @@ from doughwright.gathering.pages.beginning import (
     heads_bare,
     is_ingredient,
     is_prose,
+    names_earlier,
 )
 from doughwright.gathering.pages.figures import (
     beside,
@@ -35,6 +36,7 @@ from doughwright.gathering.pages.figures import (
 from doughwright.gathering.pages.finding import Findings, items_added, listed_added
 from doughwright.gathering.pages.limits import refuse_beyond
 from doughwright.gathering.pages.titles import (
+    WHOLE,
     bare_heading,
     block_named,
     is_heading,
@@ -54,7 +56,14 @@ LONGEST_STEP = 20_000
 MOST_SIGNS, MOST_LINES = 400_000, 5000
 """No recipe comes near; beyond it reading would take its time over what cannot be meant."""
 
-_INLINE = re.compile(r"^([^:\d]{2,40}):\s+(?=[\d¼½¾⅓⅔⅛])(.+)$")
+_INLINE = re.compile(rf"^([^:\d]{{2,40}}):\s+(?=[\d¼½¾⅓⅔⅛]|(?:{WHOLE})\b)(.+)$", re.IGNORECASE)
+_TAKEN = re.compile(rf"(?:(?:{WHOLE})\s[^,;\d]+[,;]\s*(?:and\s+)?)+(?=[\d¼½¾⅓⅔⅛])", re.IGNORECASE)
+_GROUPS_WORDS = """
+ingredients zutaten ingrédients ingredientes ingredienti dry wet liquids liquid flours spices spice
+optional additions extras mix-ins seasoning fats also plus enrichment enrichments inclusions
+"""
+_GROUPS = frozenset(_GROUPS_WORDS.split())
+"""What stands before a list that belongs to the part it stands in."""
 
 
 def text_gathered(text: str, source: str = "pasted text", title: str = "") -> Gathered:
@@ -231,8 +240,10 @@ def _ingredient_taken(read: Findings, line: Origin, words: str, following: Origi
     elif is_figure(words) or _says_again(read, line, words):
         read.summing = True
         read.other.append(line)
-    elif inline and title_of(inline[1]) and (items := _named_items(line, inline[2])):
+    elif inline and _heads_list(read, inline[1], items := _named_items(line, inline[2])):
         listed_added(read, line, bare_heading(inline[1]), items)
+    elif inline and title_of(inline[1]) and amount_of(inline[2].rstrip(" .")):
+        _rest_taken(read, line, words)  # a culture and how much of it: Masa madre: 150 g
     elif not _tells_yield(words) and (
         begins_section(read, words, following) or heads_bare(read, line, words, following)
     ):
@@ -247,6 +258,9 @@ def _ingredient_taken(read: Findings, line: Origin, words: str, following: Origi
         read.made += [replace(told, origin=line)] if told else []
     elif is_prose(words):
         _prose_taken(read, line, words)
+    elif _tells_step(read, line, words):
+        read.mode = "method"
+        _step_taken(read, line, words, following)
     else:
         _rest_taken(read, line, words)
 
@@ -266,9 +280,36 @@ def _says_again(read: Findings, line: Origin, words: str) -> bool:
 
 
 def _named_items(line: Origin, words: str) -> tuple[Item, ...]:
-    """The ingredients of a list behind its heading; an amount alone is that of the heading."""
-    items = items_in(line, words)
+    """The ingredients of a list behind its heading; an amount alone is that of the heading.
+
+    What comes first may be other parts, which are taken whole: the poolish, 350 g flour.
+    """
+    taken = re.match(
+        rf"(?:(?:{WHOLE})\s[^,;\d]+[,;]\s*(?:and\s+)?)+(?=[\d¼½¾⅓⅔⅛])", words, re.IGNORECASE
+    )
+    listed = re.split(r"\s*[,;]\s*(?:and\s+)?", taken[0]) if taken else []
+    parts = tuple(Item(part, None, line) for part in listed if part)
+    items = (*parts, *items_in(line, words[taken.end() :] if taken else words))
     return items if all(any(map(str.isalpha, item.name)) for item in items) else ()
+
+
+def _heads_list(read: Findings, label: str, items: Sequence[Item]) -> bool:
+    """Whether what stands before a list in one line heads a part: a brine as much as a poolish.
+
+    What no word says to be a part is one behind a dough, where it lists several.
+    """
+    if not items or title_of(label) is not None:
+        return bool(items)
+    begun = bool(read.sections) and any(_is_flour(item) for item in read.sections[0].items)
+    plain = set(bare_heading(label).casefold().split())
+    weighed = [item for item in items if item.amount and ingredient_named(item.name)]
+    is_name = ingredient_named(without_use(label)[0]) is None and without_use(label)[2] is None
+    return begun and len(weighed) > 1 and is_name and not plain & _GROUPS
+
+
+def _is_flour(item: Item) -> bool:
+    row = ingredient_named(item.name)
+    return row is not None and row.flour > 0
 
 
 def _tells_yield(words: str) -> bool:
@@ -279,6 +320,7 @@ def _tells_yield(words: str) -> bool:
 def _rest_taken(read: Findings, line: Origin, words: str) -> None:
     """An ingredient, the title, or a line that was not understood."""
     items = () if _is_title(read, line, words) else items_in(line, words)
+    items = items or ((Item(words, None, line),) if names_earlier(read, words) else ())
     weighed = any(item.amount for item in items)
     named = bool(read.title) and is_ingredient(words)
     if items and (weighed or named or read.mode == "ingredients"):
@@ -288,6 +330,14 @@ def _rest_taken(read: Findings, line: Origin, words: str) -> None:
     else:
         read.title = read.title or bare_heading(words)
         read.other.append(line)
+
+
+def _tells_step(read: Findings, line: Origin, words: str) -> bool:
+    """Whether a line that begins with a number is a step: ``1st rise 2 hours``, ``5pm feed it``."""
+    if read.mode != "ingredients" or not words[0].isdigit() or known_items(line, words):
+        return False
+    told = {word.casefold() for word in re.findall(r"[^\W\d]+", words)} & VERBS.keys()
+    return bool(told) and any(time.verb for time in all_times_in(line))
 
 
 def _is_title(read: Findings, line: Origin, words: str) -> bool:

@@ -63,6 +63,12 @@ _WORDS_OF_ALL: Mapping[str, PreparationKind] = MappingProxyType(
 STYLES = ("flying sponge", "old dough", "overnight sponge", "poolish", "biga", "sponge", "levain")
 """Kinds of preferment that have a name of their own."""
 
+WHOLE = (
+    r"the|all|whole|die|der|das|den|alle[sn]?|gesamte[rs]?|ganze[rsn]?|le|la|les|tou(?:te?s?|s)|il"
+    r"|lo|tutt[oai]|el|tod[oa]s?|all[at]?|hela|hele"
+)
+"""What a text says before the name of a part that is taken whole."""
+
 _ANY_CASE = re.IGNORECASE
 _BRACKETS = re.compile(r"\s*\(([^()]*)\)\s*$")
 _BEFORE = re.compile(

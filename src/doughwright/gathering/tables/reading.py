@@ -13,6 +13,7 @@ from doughwright.gathering.gathered import Amount, Item, Origin, Section
 from doughwright.gathering.lines.amounts import amount_of
 from doughwright.gathering.lines.items import items_of
 from doughwright.gathering.lines.unit_words import MEASURES, METRIC_VOLUMES, WEIGHTS, unit_at
+from doughwright.gathering.lines.uses import TOTAL_WORDS
 from doughwright.gathering.pages.titles import bare_heading, title_of
 from doughwright.gathering.tables.alignment import aligned
 from doughwright.gathering.tables.heads import headed, is_amount
@@ -33,9 +34,7 @@ _BARE = re.compile(r"[~≈]?\s*[\d\s.,/¼½¾⅓⅔⅛⅜–-]+")
 _NOUGHT = re.compile(r"0+(?:[.,]0+)?\s*(?:g|kg|%)?")
 _NOTHING = re.compile(r"[-–—*†.]*")
 
-TOTAL = re.compile(
-    r"(?:grand |sub)?totals?\b.*|sum\b.*|in all|altogether|.*\b(?:total|in all)", re.IGNORECASE
-)
+TOTAL = re.compile(rf"(?:{TOTAL_WORDS}).*|in all|altogether|.*\b(?:total|in all)", re.IGNORECASE)
 """What stands at the name of a row that adds the others up."""
 
 
