@@ -27,6 +27,7 @@ _SET = re.compile(
 TURN = re.compile(
     r"\b(?:turn(?:ed|ing)?|lower(?:ed|ing)?|reduc(?:e|ed|ing)|drop(?:ped|ping)?|decreas(?:e|ing)|"
     r"cut(?:ting)?|bring(?:ing)?|fall(?:ing)?|rais(?:e|ing)|increas(?:e|ing)|change|switch|adjust|"
+    r"mov(?:e|ing)|transfer\w*|"
     rf"down|back|then|afterwards|rest|remain\w*|{elsewhere.TURN})\b|^\s*to\s*$",
     _ANY_CASE,
 )
@@ -41,6 +42,22 @@ _BY = re.compile(
     r" (?:\w+ ){0,4}by (?P<by>\d{2})(?: degrees)?(?: ?°? ?(?P<unit>[CF])\b)?",
     _ANY_CASE,
 )
+
+_HALFWAY = re.compile(r"\bhalf[\s-]?way\b|\bhalf (?:of )?the (?:baking )?time\b", _ANY_CASE)
+_LID = re.compile(r"\b(?:un)?cover(?:ed)?\b|\blid\b|\bsteam\b|\bfoil\b", _ANY_CASE)
+_NEXT = re.compile(
+    rf"\s*[,/+]?\s*(?:(?:and|{elsewhere.AND})\s+)*(?:(?:at|{elsewhere.AT})\s+)?", _ANY_CASE
+)
+"""What stands between the time at one setting and the next setting, where they follow."""
+_STARTS = re.compile(r"\b(?:start|begin)\w*\b|\bfrom\s*$", _ANY_CASE)
+"""A time told before this is that of the whole bake."""
+_FALLS = re.compile(
+    r"(?<!before )(?<!then )\b(?:fall(?:ing|s)|dropping|descending|reducing|lowering|decreasing|"
+    rf"{elsewhere.FALLING})\b",
+    _ANY_CASE,
+)
+"""A time told before this is that of the whole bake, where no other is told of what follows."""
+_AFTER = re.compile(r"\b(?:after|once)\b[\w\s]{0,30}$", _ANY_CASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +93,41 @@ class Token:
         is_from = self.ahead.casefold().rstrip().endswith("from")
         told = TURN.search(self.ahead) or _TURN_BEHIND.match(self.behind)
         return bool(told) and not self.is_preheat and not is_from
+
+    @property
+    def is_falling(self) -> bool:
+        """Whether the oven falls to it while it bakes."""
+        return bool(_FALLS.search(self.ahead))
+
+    @property
+    def is_halfway(self) -> bool:
+        """Whether it is so from the middle of the bake on."""
+        return bool(_HALFWAY.search(self.ahead + self.behind))
+
+    @property
+    def is_start(self) -> bool:
+        """Whether the bake begins at it."""
+        return bool(_STARTS.search(self.ahead))
+
+    @property
+    def is_next(self) -> bool:
+        """Whether nothing is said between it and what stands before it."""
+        return bool(_NEXT.fullmatch(self.ahead))
+
+    @property
+    def is_after(self) -> bool:
+        """Whether something is done once it is over."""
+        return bool(_AFTER.search(self.ahead))
+
+    @property
+    def is_covered(self) -> bool:
+        """Whether a lid, foil or steam is told of behind it."""
+        return bool(_LID.search(self.behind))
+
+    @property
+    def is_part(self) -> bool:
+        """Whether it is a part of the time before it: ``40 minutes: 15 at 250 °C``."""
+        return bool(self.next) and self.ahead.rstrip().endswith(":")
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,17 @@
 """The bake as a method tells it: at what setting, turned to what, and how long at each."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from doughwright.gathering.gathered import Origin, OvenRead, TimeRead
 from doughwright.gathering.process.bake_told import TURN, Token, tokens_of
-from doughwright.gathering.process.ovens import SAME_SETTING, Settings, are_same, contradicts
+from doughwright.gathering.process.ovens import (
+    SAME_SETTING,
+    Settings,
+    are_same,
+    contradicts,
+    setting_of,
+)
 from doughwright.gathering.telling import time_words
 from doughwright.units import KelvinDifference, Second
 
@@ -17,15 +22,6 @@ MOST_STAGES = 2
 """A formula has an oven that is turned once."""
 
 Seconds = tuple[Second, Second]
-
-_ANY_CASE = re.IGNORECASE
-_HALFWAY = re.compile(r"\bhalf[\s-]?way\b|\bhalf (?:of )?the (?:baking )?time\b", _ANY_CASE)
-_LID = re.compile(r"\b(?:un)?cover(?:ed)?\b|\blid\b|\bsteam\b|\bfoil\b", _ANY_CASE)
-_NEXT = re.compile(r"\s*[,/+]?\s*(?:at\s+)?", _ANY_CASE)
-"""What stands between the time at one setting and the next setting, where they follow."""
-_STARTS = re.compile(r"\b(?:start|begin)\w*\b|\bfrom\s*$", _ANY_CASE)
-"""A time told before this is that of the whole bake."""
-_AFTER = re.compile(r"\b(?:after|once)\b[\w\s]{0,30}$", _ANY_CASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +95,7 @@ class _Reader:
     turned_in: tuple[int, int] | None = None
     told_after: bool = False
     halfway: bool = False
+    falls: bool = False
     last: Seconds | None = None
     open_time: Seconds | None = None
     open_from: Origin | None = None
@@ -109,7 +106,7 @@ class _Reader:
 
     def set_to(self, token: Token) -> None:
         """The oven is set to something."""
-        self.halfway |= token.is_turn and bool(_HALFWAY.search(token.ahead + token.behind))
+        self.halfway |= token.is_turn and token.is_halfway
         if token.is_preheat or (token.is_set and not self.stages):
             self._heated_to(token)
         elif not self.stages:
@@ -147,9 +144,10 @@ class _Reader:
 
     def _set_again(self, token: Token) -> None:
         now = self.stages[-1]
-        follows = bool(now.settings and now.time and _NEXT.fullmatch(token.ahead))
+        kinds = {setting_of(group).kind for group in (now.settings, token.settings) if group}
+        follows = bool(now.settings and now.time) and len(kinds) == 1 and token.is_next
         is_turn = token.is_turn or token.is_set or self.turned or follows
-        if not now.settings and now.time and _STARTS.search(token.ahead):
+        if not now.settings and now.time and token.is_start:
             self.total = now.time
             self.stages[-1] = _set(Stage(), token)
         elif not now.settings and (not is_turn or len(self.stages) > 1):
@@ -162,6 +160,7 @@ class _Reader:
             self.stages.append(_set(Stage(), token))
             self.turned_in = token.place
             self.turned = False
+            self.falls = now.time is not None and token.is_falling
         else:
             self.several = [now.settings, token.settings]
 
@@ -170,7 +169,9 @@ class _Reader:
     def lasts(self, token: Token, time: TimeRead) -> None:
         """A time of the bake is told."""
         long = (time.low, time.high)
-        if time.role == "total":
+        if self._is_of_the_whole(long, token):
+            self._goes_on(long, token, "")
+        elif time.role == "total":
             self.total = long
         elif time.role == "last" and len(self.stages) > 1 and self.stages[-1].time is None:
             self.last, self.open_from = long, token.sentence
@@ -178,6 +179,14 @@ class _Reader:
             self._turns_at(long, token)
         elif time.role not in ("or", "last"):
             self._goes_on(long, token, time.role)
+
+    def _is_of_the_whole(self, long: Seconds, token: Token) -> bool:
+        """Whether a time is part of the one before it, which then is that of the whole."""
+        whole = self.total or (self.stages[-1].time if self.stages else None)
+        if whole is None or not token.is_part or long[1] >= whole[1] or len(self.stages) > 1:
+            return False
+        self.total, self.stages = whole, []
+        return True
 
     def _turns_at(self, long: Seconds, token: Token) -> None:
         """``after 15 minutes``: the moment of a turn, or of something else."""
@@ -189,7 +198,7 @@ class _Reader:
             first = Stage(self.preheat, long, self.heated_in, token.sentence)
             self.stages.insert(0, first)
             self.told_after = True
-        elif token.next and (TURN.search(token.behind) or not _AFTER.search(token.ahead)):
+        elif token.next and (TURN.search(token.behind) or not token.is_after):
             self.stages = self.stages or [Stage()]
             self._first_lasts(-1, long, token)
         elif not self.stages or self.stages[-1].time is None:
@@ -206,12 +215,11 @@ class _Reader:
         """A time without more: of a stage that has none, of another one, or added to the last."""
         self.stages = self.stages or [Stage()]
         now = self.stages[-1]
-        covered = bool(_LID.search(token.behind))
-        joined = role in ("then", "further") or (role == "comma" and covered)
+        joined = role in ("then", "further") or (role == "comma" and token.is_covered)
         other = token.next and not (now.settings and are_same(now.settings, token.next))
         if now.time is None:
             self._told(now, long, token, role)
-        elif role and other and (now.settings or self.preheat or not covered):
+        elif role and other and (now.settings or self.preheat or not token.is_covered):
             self.stages.append(Stage((), long, None, token.sentence))
         elif joined:
             self.stages[-1] = _added(now, long, token.sentence)
@@ -236,7 +244,7 @@ def _finished(reader: _Reader) -> Baked:
     stages = _stages_of(reader)
     settings = tuple(stage.settings for stage in stages)
     several = tuple(reader.several) or tuple(filter(contradicts, settings))
-    several = settings if len(stages) > MOST_STAGES else several
+    several = tuple(filter(None, settings)) if len(stages) > MOST_STAGES else several
     turned = reader.turned and len(stages) < MOST_STAGES
     if several or turned:
         stages = _alone(stages)
@@ -273,6 +281,9 @@ def _readings(reader: _Reader, stages: list[Stage]) -> tuple[Course, Course | No
     if len(stages) != MOST_STAGES or halves:
         return Course(halves or tuple(_lasting(stages, total))), None, None
     first, second = stages
+    if reader.falls and second.time is None and total is reader.open_time is reader.last is None:
+        whole = (replace(first, time=None), replace(second, timed_in=first.timed_in))
+        return Course(whole, first.time), None, None
     told, long = Course((first, second), total), reader.open_time
     if reader.last is not None:
         second = replace(second, time=reader.last)

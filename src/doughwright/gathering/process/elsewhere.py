@@ -68,21 +68,51 @@ UNITS: tuple[tuple[str, float], ...] = (
 )
 """Units of time, in s."""
 
-HOURS_OF_NORTH = re.compile(r"[æøå]|\b(?:hev|deig|dej|stek)", re.IGNORECASE)
+HOURS_OF_NORTH = re.compile(
+    r"[æøå]|\b(?:hev|deig|dej|stek|hvil|ovn|bages?\b|bag ved|grader\b|minutter\b|og\b|lad\b)",
+    re.IGNORECASE,
+)
 """Beside one of these a ``time`` is an hour."""
 
+ENGLISH = re.compile(r"\b(?:the|and|then|rise|until|knead|with)\b", re.IGNORECASE)
+"""Beside one of these a ``time`` is none."""
+
 PHRASES: tuple[tuple[str, float], ...] = (
+    (r"zweieinhalb stunden|två och en halv timme|to og en halv time|tweeënhalf uur", 9000.0),
+    (r"anderthalb stunden|ein(?:und)?einhalb stunden|anderhalf uur", 5400.0),
+    (r"halvannen time|halvanden time|en och en halv timme|en og en halv time", 5400.0),
     (r"(?:eine |une |en |ett )?(?:halbe|demi|halv)[\s-](?:stunde|heure|timme|time)", 1800.0),
     (r"mezz['’]ora|media hora|een half uur", 1800.0),
     (r"(?:eine )?dreiviertelstunde|trois quarts d['’]heure|tre quarti d['’]ora", 2700.0),
     (r"(?:eine )?viertelstunde|un quart d['’]heure|un quarto d['’]ora|en kvart", 900.0),
-    (r"anderthalb stunden|eineinhalb stunden|une heure et demie|un['’]ora e mezzo", 5400.0),
-    (r"halvannen time|en och en halv timme|una hora y media|anderhalf uur", 5400.0),
     (r"eine stunde|une heure|un['’]ora|en timme|en time|una hora|een uur", 3600.0),
     (r"(?:zwei|deux|due|två|to|dos|twee) (?:stunden|heures|ore|timmar|timer|horas|uur)", 7200.0),
     (r"(?:drei|trois|tre|tres|drie) (?:stunden|heures|ore|timmar|timer|horas|uur)", 10800.0),
 )
 """Lengths of time in words, in s; the longer words first."""
+
+PLUS = r"und|et|e|y|och|og|en"
+"""Between the hours and the minutes of one time."""
+
+SHARES: tuple[tuple[str, float], ...] = (
+    (r"et demie?|y media|e mezz[oa]", 0.5),
+    (r"et (?:un )?quart|y cuarto|e un quarto", 0.25),
+    (r"et trois quarts|y tres cuartos|e tre quarti", 0.75),
+)
+"""What is added to a number behind its unit: ``une heure et demie``."""
+
+AND_A_HALF = r"(?:och|og|und|en) (?:en|ein|eine|een) (?:halv|halbe|half)"
+"""What is added to a number ahead of its unit: ``2 och en halv timme``."""
+
+MINUTES: tuple[tuple[str, float], ...] = (
+    (r"fünf|cinq|cinque|cinco|fem|vijf", 5.0),
+    (r"zehn|dix|dieci|diez|tio|ti|tien", 10.0),
+    (r"fünfzehn|quinze|quindici|quince|femton|femten|vijftien", 15.0),
+    (r"zwanzig|vingt|venti|veinte|tjugo|tyve|twintig", 20.0),
+    (r"drei(?:ß|ss)ig|trente|trenta|treinta|trettio|tredive|tretti|dertig", 30.0),
+    (r"vierzig|quarante|quaranta|cuarenta|fyrtio|fyrre|førti|veertig", 40.0),
+)
+"""Minutes in words, behind an hour and one of :data:`PLUS`."""
 
 NIGHT = (
     r"über nacht|toute (?:la|une) nuit|(?:pour |pendant )?(?:la|une) nuit|tutta la notte|"
@@ -94,6 +124,12 @@ TO = r"bis(?: zu)?|à|till|til|eller|oder|ou|tot"
 
 AND = r"und|dann|im|in|et|puis|pendant|e|poi|per|y|luego|durante|och|sedan|og|derefter|i|en|dan"
 """What stands between a setting of the oven and a time, or between two of them."""
+
+AT = r"bei|auf|mit|à|au|aux|a|i|vid|ved|på|op"
+"""Ahead of a setting of the oven, or of a place."""
+
+BEHIND_MINUTES = rf"{AND}|{AT}|avant|après|de|du|dans|sur|sous|sans|jusqu"
+"""What stands behind minutes that have no unit: ``1 h 30 de repos``."""
 
 _THEN = (
     r"dann|danach|und|puis|ensuite|et|poi|quindi|e|luego|después|y|sedan|och|så|derefter|og|dan|en"
@@ -122,7 +158,10 @@ TURN = (
     r"reduzieren|reduziert|herunterschalten|senken|zurückschalten|baiss\w+|abbass\w+|sänk\w*|"
     r"skru\w* ned|bajar|dann|puis|poi|sedan|derefter|luego|fallend"
 )
-TURN_BEHIND = r"reduzier\w*|herunter\w*|runter\w*|zurück\w*|senken|gesenkt|fallend"
+FALLING = r"fallend|abfallend|en baissant|calando|fallande|faldende|synkende|bajando|dalend"
+"""What an oven does that is turned while something bakes."""
+
+TURN_BEHIND = r"(?:reduzier\w*|herunter\w*|runter\w*|zurück\w*|senken|gesenkt|fallend)(?!\s+auf)"
 """What stands behind the setting that an oven is turned to."""
 
 OVEN = (
@@ -131,9 +170,11 @@ OVEN = (
 )
 OVEN_KINDS: Mapping[str, str] = MappingProxyType(
     {
-        **dict.fromkeys(("umluft", "heißluft", "chaleur tournante", "ventilato"), "fan"),
+        **dict.fromkeys(("umluft", "heißluft", "heissluft", "chaleur tournante"), "fan"),
+        "ventilato": "fan",
         **dict.fromkeys(("varmluft", "con ventilador", "hetelucht", "forno ventilato"), "fan"),
         **dict.fromkeys(("ober-/unterhitze", "ober- und unterhitze", "o/u-hitze"), "conventional"),
+        **dict.fromkeys(("ober/unterhitze", "ober-, unterhitze", "o-/u-hitze"), "conventional"),
         **dict.fromkeys(("chaleur statique", "statico", "forno statico"), "conventional"),
         **dict.fromkeys(("över-/undervärme", "över- och undervärme"), "conventional"),
         **dict.fromkeys(("over-/undervarme", "over- og undervarme"), "conventional"),
@@ -141,4 +182,5 @@ OVEN_KINDS: Mapping[str, str] = MappingProxyType(
         "boven- en onderwarmte": "conventional",
     }
 )
-OVEN_GLUE = ("oder", "bei", "ou", "o", "eller", "mit", "con", "à", "a", "i", "med")
+OR = frozenset(("oder", "ou", "o", "eller", "of"))
+OVEN_GLUE = (*OR, "bei", "mit", "con", "à", "a", "i", "med")

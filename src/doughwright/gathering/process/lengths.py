@@ -42,13 +42,33 @@ _NUMBER_STARTS = re.compile(
 )
 _UNIT_BEHIND = re.compile(rf"[\s-]*({_UNIT})", _ANY_CASE)
 _COUPLE = re.compile(r"a couple(?: of)?(?=\s+(?:hours?|days?|minutes?))", _ANY_CASE)
-_AND_SHARE = re.compile(r"\s+and\s+(?:a\s+)?(half|quarter|three[\s-]quarters)\b", _ANY_CASE)
-_AND_MORE = re.compile(r"\s*(?:,\s*)?(?:and\s+)?(?=\d)", _ANY_CASE)
-_GLUED_MINUTES = re.compile(
-    r"\s?([0-5]\d)(?!\d)(?:\s?min(?:ute)?s?\b\.?|(?![.,]\d|\s*[^\W\d]))", _ANY_CASE
+_SHARES = tuple(
+    (re.compile(rf"\s+(?:{words})\b", _ANY_CASE), share)
+    for words, share in (
+        (r"and\s+(?:a\s+)?half", 0.5),
+        (r"and\s+(?:a\s+)?quarter", 0.25),
+        (r"and\s+(?:a\s+)?three[\s-]quarters", 0.75),
+        *elsewhere.SHARES,
+    )
 )
+_AND_A_HALF = re.compile(rf"\s+{elsewhere.AND_A_HALF}\b", _ANY_CASE)
+_AND = rf"(?:and|&|{elsewhere.PLUS})"
+_AND_MORE = re.compile(rf"\s*(?:,\s*)?(?:{_AND}\s+)?(?=\d)|\s+{_AND}\s+", _ANY_CASE)
+_IN_WORDS = tuple(
+    (re.compile(rf"\s+{_AND}\s+(?:{words})\s+min\w*", _ANY_CASE), minutes)
+    for words, minutes in elsewhere.MINUTES
+)
+_GLUED_MINUTES = re.compile(
+    r"\s?([0-5]\d)(?!\d)(?!\s*[°º%]|\s*[CF]\b|[.,]\d)"
+    r"(?:\s?(?:min(?:ute)?s?|mn|m)\b\.?|(?!\s*[^\W\d])|(?<=h\d\d)(?=\s)|"
+    rf"(?=\s+(?:then|and|at|in|on|before|{elsewhere.BEHIND_MINUTES})\b))",
+    _ANY_CASE,
+)
+"""``1h30``, whatever follows; and ``1 h 30`` where no word does that it may be a number of."""
+
+_NORTHERN_TIME = re.compile(r"(?<=[\d½¼¾⅓⅔])(\s?)time\b", _ANY_CASE)
 _TO = re.compile(rf"\s*(?:-|–|—|~|to|or|{elsewhere.TO})\s*(?:about\s+)?", _ANY_CASE)
-_AND = re.compile(r"\s+and\s+(?:up to\s+)?", _ANY_CASE)
+_AND_UP_TO = re.compile(r"\s+and\s+(?:up to\s+)?", _ANY_CASE)
 _BETWEEN = re.compile(r"\b(?:between|at least)\s+$", _ANY_CASE)
 _OR_TWO = re.compile(r"\s+or\s+(two|three)\b(?!\s+\w*(?:min|hour|day))", _ANY_CASE)
 _NIGHT = re.compile(
@@ -58,15 +78,14 @@ _NIGHT = re.compile(
     r"biga|pre-?ferment|soaker|scald|bread|loaf|loaves|rolls|buns|mix|oats|sour|rye))",
     _ANY_CASE,
 )
-_SHARES: Mapping[str, float] = MappingProxyType({"half": 0.5, "quarter": 0.25})
 _UNITLESS = re.compile(
-    r"\b(?:then|and|another|further|for)\s+(?:for\s+|another\s+|a\s+further\s+)?(\d{1,2})"
+    r"(?:\b(?:then|and|another|further|for)\s+(?:for\s+|another\s+|a\s+further\s+)?|"
+    r":\s*(?=\d{1,2}\s+at\s+\d{3}))(\d{1,2})"
     r"(?:\s*(?:-|–|to)\s*(\d{1,2}))?(?=\s+(?:at\s+\d{3}|more\b|longer\b)|\s*[.;,]?\s*$)",
     _ANY_CASE,
 )
-_ABBREVIATED = (
-    r"(?<!\bmin\.)(?<!\bmins\.)(?<!\bhr\.)(?<!\bhrs\.)(?<!\bca\.)(?<!\bapprox\.)(?<!\b[FC]\.)"
-)
+_SHORT_WORDS = """min mins hr hrs std sek tim ca approx"""
+_ABBREVIATED = "".join(rf"(?<!\b(?i:{word})\.)" for word in _SHORT_WORDS.split()) + r"(?<!\b[FC]\.)"
 _SENTENCE_ENDS = re.compile(rf"(?<=[.;!?]){_ABBREVIATED}\s+|(?<=\.)\s+(?=[A-Z])")
 
 
@@ -106,11 +125,16 @@ def lastings(text: str) -> Iterator[Lasting]:
     >>> [lasting.low / 3600 for lasting in lastings("overnight (10-14 hours), then overnight")]
     [10.0, 8.0]
     """
+    if elsewhere.HOURS_OF_NORTH.search(text) and not elsewhere.ENGLISH.search(text):
+        text = _NORTHERN_TIME.sub(r"\1hour", text)
     if not _ANY_UNIT.search(text):
         return
     numbered = list(_numbered(text))
-    found = [*numbered, *_nights(text), *_unitless(text, numbered), *_spoken(text, numbered)]
-    found.sort(key=lambda lasting: lasting.start)
+    told = [*numbered, *_nights(text), *_unitless(text, numbered), *_spoken(text, numbered)]
+    found = list[Lasting]()
+    for lasting in sorted(told, key=lambda lasting: lasting.start):
+        if not found or found[-1].end <= lasting.start:  # minutes of the hour before are its own
+            found.append(lasting)
     for at, lasting in enumerate(found):
         beside = [found[i] for i in (at - 1, at + 1) if 0 <= i < len(found)]
         if not (lasting.how and any(_says_the_night(text, lasting, other) for other in beside)):
@@ -151,7 +175,9 @@ def _spoken(text: str, told: Sequence[Lasting]) -> Iterator[Lasting]:
         for found in words.finditer(text):
             if not any(found.start() < end and start < found.end() for start, end in taken):
                 taken.append(found.span())
-                yield Lasting(found.start(), found.end(), size, size)
+                unit = _UNITS["h"] if size >= _UNITS["h"] else _UNITS["m"]
+                end, low, high = _more(text, found.end(), unit)
+                yield Lasting(found.start(), end, size + low, size + high)
 
 
 def _unitless(text: str, told: Sequence[Lasting]) -> Iterator[Lasting]:
@@ -184,7 +210,7 @@ def _ranged(text: str, start: int) -> Lasting | None:
         times = 2 if two[1].casefold() == "two" else 3
         return replace(first, end=two.end(), high=first.high * times)
     between = _BETWEEN.search(text, 0, start)
-    to = _TO.match(text, first.end) or (_AND.match(text, first.end) if between else None)
+    to = _TO.match(text, first.end) or (_AND_UP_TO.match(text, first.end) if between else None)
     second = _term(text, to.end()) if to else None
     if second is None or second.high < first.low:
         return first
@@ -200,19 +226,22 @@ def _term(text: str, start: int) -> Lasting | None:
         low, high, end = number.low, number.high, number.end
     elif couple is None:
         return None
+    half = _AND_A_HALF.match(text, end)
+    if half:
+        low, high, end = low + 0.5, high + 0.5, half.end()
     unit = _UNIT_BEHIND.match(text, end)
     if unit is None:
         return _between(text, start, low, end)
     size = _size(unit[1])
-    end, more = _more(text, unit.end(), size)
-    return Lasting(start, end, low * size + more, high * size + more)
+    end, least, most = _more(text, unit.end(), size)
+    return Lasting(start, end, low * size + least, high * size + most)
 
 
 def _between(text: str, start: int, low: float, end: int) -> Lasting | None:
     """``between 1 and 2 hours``, ``at least 8 and up to 24 h``: one unit for two numbers."""
     if not _BETWEEN.search(text, 0, start):
         return None
-    to = _AND.match(text, end)
+    to = _AND_UP_TO.match(text, end)
     second = _term(text, to.end()) if to else None
     if to is None or second is None:
         return None
@@ -221,18 +250,37 @@ def _between(text: str, start: int, low: float, end: int) -> Lasting | None:
     return Lasting(start, second.end, low * size, second.high)
 
 
-def _more(text: str, end: int, size: float) -> tuple[int, float]:
-    """What stands behind a number and its unit and belongs to it."""
-    share = _AND_SHARE.match(text, end)
-    if share:
-        return share.end(), size * _SHARES.get(share[1].casefold(), 0.75)
-    glued = _GLUED_MINUTES.match(text, end) if size == _UNITS["h"] else None
+def _more(text: str, end: int, size: float) -> tuple[int, float, float]:
+    """What stands behind a unit of so many s and belongs to it: where it ends, its ends in s."""
+    for words, share in _SHARES:
+        found = words.match(text, end)
+        if found:
+            return found.end(), size * share, size * share
+    if size < _UNITS["h"]:
+        return end, 0.0, 0.0
+    return _minutes(text, end, size) or _smaller(text, end, size) or (end, 0.0, 0.0)
+
+
+def _minutes(text: str, end: int, size: float) -> tuple[int, float, float] | None:
+    """Minutes behind an hour without a unit, or in words: ``1h30``, ``et dix minutes``."""
+    if size != _UNITS["h"]:
+        return None
+    glued = _GLUED_MINUTES.match(text, end)
     if glued:
-        return glued.end(), 60.0 * float(glued[1])
-    to = _AND_MORE.match(text, end) if size >= _UNITS["h"] else None
+        return glued.end(), 60.0 * float(glued[1]), 60.0 * float(glued[1])
+    spoken = ((words.match(text, end), 60.0 * minutes) for words, minutes in _IN_WORDS)
+    return next(((found.end(), more, more) for found, more in spoken if found), None)
+
+
+def _smaller(text: str, end: int, size: float) -> tuple[int, float, float] | None:
+    """A number of a smaller unit, less than one of the larger: ``2 hours and 15 minutes``."""
+    to = _AND_MORE.match(text, end)
     number = numeral_at(text, to.end()) if to else None
     unit = _UNIT_BEHIND.match(text, number.end) if number else None
-    if number is None or unit is None or number.low < number.high:
-        return end, 0.0
+    if to is None or number is None or unit is None:
+        return None
     smaller = _size(unit[1])
-    return (unit.end(), number.high * smaller) if smaller < size else (end, 0.0)
+    is_list = "," in to[0] and number.low < number.high
+    if is_list or number.high * smaller >= size:
+        return None
+    return unit.end(), number.low * smaller, number.high * smaller

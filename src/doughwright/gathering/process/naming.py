@@ -33,6 +33,32 @@ _MIXED_WITH = (
     r"\b(?:mix|combine|stir|whisk|blend)(?:ing)?\s+(?:the\s+)?(?:{name})\s*(?:,|with\b|and\b)"
 )
 
+_AND_WAITS = (
+    r"\s+(?:and|then)\s+(?:leave|let|allow|chill|refrigerate|retard|stir|mix|set|cover|soak|put|"
+    r"place|keep|rest|stand|knead|add)\b"
+)
+_POURED = re.compile(
+    rf"\bpour(?:ing)?\b[^.;:]{{0,60}}?\b(?:over|on|onto)\s+((?:(?!{_AND_WAITS})[^.;:,]){{1,60}})|"
+    r"\bsoak\s+([^.;:,\d]{1,60}?)(?=\s+(?:in|for|with|and)\b|[.;:,\d])|"
+    r"\bcover\s+([^.;:,]{1,60}?)\s+with\s+(?:\w+\s+){0,3}?(?:water|milk|liquid)\b",
+    _ANY_CASE,
+)
+"""What something wet is poured over, or is soaked in it (from memory)."""
+
+_WORKED_SINCE = re.compile(
+    r"\b(?:add\w*|flour|yeast|salt|the rest|remaining|ingredients|drain\w*)\b|"
+    r"\b(?:mix|stir|beat)\s+(?:in|into|the|all|it into)\b",
+    _ANY_CASE,
+)
+_CLAUSE_ENDS = re.compile(r"[,;.]|\b(?:then|and|before)\b", _ANY_CASE)
+_HOW_LONG = re.compile(r"\d\s*(?:h|min)|\b(?:hours?|minutes?|overnight)\b", _ANY_CASE)
+_DAY_BEFORE = re.compile(
+    r"\s*(?:[,;:(–—].*|\s-\s.*|\b(?:(?:made|on|prepared)\s+)*(?:the\s+|a\s+)?"
+    r"(?:day|night|evening|morning)\s+(?:before|ahead).*)$",
+    _ANY_CASE,
+)
+"""What a heading says of a part behind its name: ``old dough, the day before``."""
+
 _CULTURES = ("levain", "leaven", "starter", "sourdough", "sauerteig", "levain", "surdeg", "surdej")
 _OTHERS = ("sponge", "poolish", "biga", "vorteig", "fordeg", "lievitino", "esponja")
 _ANY = "pre-?ferment"
@@ -65,15 +91,20 @@ class Named:
             self._starts.setdefault(line, length)
             length += len(line.text) + 1
         text = " ".join(line.text for line in method)
-        told = [(found.start(), "") for found in _OF_THE_DOUGH.finditer(text)]
+        told = list[tuple[int, str]]()
+        named = set[int]()
         for part in parts:
             if part.kind in AHEAD:
                 words = self._words[part.name]
                 taken = _taken(text, part.name, words)
-                places = (found.start() for found in re.finditer(words, text, _ANY_CASE))
-                told += [(place, "" if place in taken else part.name) for place in places]
-        self._told = sorted(told)
+                for found in re.finditer(words, text, _ANY_CASE):
+                    named.update(range(*found.span()))
+                    told.append((found.start(), "" if found.start() in taken else part.name))
+        worked = (found.start() for found in _OF_THE_DOUGH.finditer(text))
+        self._told = sorted([*told, *((place, "") for place in worked if place not in named)])
         self._mixed = [found.start() for found in _MIXED.finditer(text)]
+        self._text = text
+        self._poured = list(_POURED.finditer(text))
 
     def parts_of(self, times: Iterable[TimeRead]) -> Iterator[tuple[TimeRead, str]]:
         """Times in the order of the text, each with its part; empty where that is the dough.
@@ -89,6 +120,26 @@ class Named:
             yield replace(time, verb=verb), name
             if name and verb in WAITS | {"soak"}:
                 self._waited[name] = self._place(time)
+
+    def poured(self, time: TimeRead) -> str:
+        """What water was poured over right before a wait; empty where nothing was.
+
+        >>> line = Origin("a card", 1, "Pour the water over the oats; leave for 3 hours.")
+        >>> wait = TimeRead(line, "rest", 1e4, 1e4, "leave for 3 hours.", line.text[:31], 41, 48)
+        >>> Named([line], [], "dough").poured(wait)
+        'the oats'
+        """
+        place = self._place(time)
+        told = next((one for one in reversed(self._poured) if one.end() <= place), None)
+        if told is None or time.verb not in ("", "rest", "retard"):
+            return ""
+        since = self._text[told.end() : place]
+        behind = _CLAUSE_ENDS.split(time.sentence[time.end - len(time.before) :])[0]
+        is_named = _named_in(f"{since} {behind}", self._words) != ""
+        worked = (_WORKED_SINCE, _OF_THE_DOUGH, _HOW_LONG)
+        if is_named or any(words.search(since) for words in worked):
+            return ""
+        return next(filter(None, told.groups()), "")
 
     def _part_of(self, time: TimeRead) -> str:
         """The part a time is of; empty where that is the dough.
@@ -151,6 +202,10 @@ def _wait_of(kind: str, time: TimeRead) -> str:
 def _words_for(part: DraftPreparation, parts: Sequence[DraftPreparation], main: str) -> str:
     """The pattern of a part's name; the only preferment is called by other words too."""
     name = name_in(part.name)
+    short = _DAY_BEFORE.sub("", part.name).strip()
+    is_own = short.casefold() not in ("", "dough", *(one.name.casefold() for one in parts))
+    if part.kind in AHEAD and is_own:
+        name = rf"{name}|{name_in(short)}"
     ahead = [one.name for one in parts if one.kind == "preferment"]
     ahead = ahead or [one.name for one in parts if one.kind == "dough" and one.name != main]
     if ahead != [part.name]:
@@ -182,7 +237,7 @@ def _named_in(words: str, patterns: dict[str, str]) -> str:
 
 def _taken(words: str, name: str, pattern: str) -> set[int]:
     """Where a part's name stands as what goes into something."""
-    if name.casefold().endswith("dough"):
+    if name.casefold().endswith("dough") and not name.casefold().endswith("old dough"):
         return set()
     found = re.finditer(rf"{_TAKEN}(?P<name>{pattern})", words, _ANY_CASE)
     return {match.start("name") for match in found}

@@ -19,6 +19,9 @@ Settings = tuple[OvenRead, ...]
 SAME_SETTING = 12.0
 """Settings of one kind of oven so near, in K, are one: ``400 °F/200 °C`` (assumption)."""
 
+HOTTEST = ICE_POINT + 316.0
+"""What is hotter than 600 °F is no oven of a kitchen, in K (assumption)."""
+
 SAME_MARK = 16.0
 """A gas mark is the temperature beside it within this, in K: tables of marks differ by 10 °C
 and more (assumption)."""
@@ -30,25 +33,39 @@ _ANY_CASE = re.IGNORECASE
 _KINDS: Mapping[str, str] = MappingProxyType(
     {
         **dict.fromkeys(("fan", "convection", "fan oven", "fan-assisted", "fan forced"), "fan"),
+        **dict.fromkeys(("convect", "convection oven", "fan-forced", "fan assisted"), "fan"),
         **dict.fromkeys(("conventional", "without a fan", "no fan", "static"), "conventional"),
+        **dict.fromkeys(("conventional oven", "without fan", "non-fan"), "conventional"),
         **elsewhere.OVEN_KINDS,
     }
 )
 _KIND = "|".join(sorted(_KINDS, key=len, reverse=True))
+_BEFORE = (
+    rf"(?:\b(?P<before>{_KIND})[:\s(]+(?:(?:pre-?heated |set )?(?:at|to|{elsewhere.AT})\s+)?)?"
+)
+_BEHIND = (
+    r"(?:[\s(,]*(?:(?:on|with|in|for|using|if using|mit|bei)\s+(?:an?\s+|the\s+)?)?"
+    rf"(?P<behind>{_KIND})\b(?!\s+off\b)"
+    r"(?![\s:]*(?:at\s+)?\d{3}(?!\d|\s*(?:min|sec|sek))))?"
+)
+"""The kind of an oven behind its setting, and not ahead of another one."""
+
 _HEAT = re.compile(
-    rf"(?:\b(?P<before>{_KIND})[:\s]+)?\b(?P<low>\d{{2,3}})"
+    rf"{_BEFORE}\b(?P<low>\d{{2,4}})"
     rf"(?:\s*(?:°\s*)?(?:-|–|to)\s*(?P<high>\d{{2,3}}))?\s*"
-    rf"(?:°|º|deg(?:rees)?\.?)?\s*(?P<unit>[CF]|celsius|fahrenheit)\b"
-    rf"(?:[\s(,]*(?P<after>{_KIND})\b(?!\s*\d))?",
+    rf"(?:°|º|deg(?:rees)?\.?)?\s*(?P<unit>[CF]|celsius|fahrenheit)\b{_BEHIND}",
     _ANY_CASE,
 )
 _BARE = re.compile(
     r"(?:\b(?:at|to|from|then|an?|pre-?heated|bei|auf|à|a|i|vid|ved|på|op|till?)\s+"
-    r"(?:about\s+|around\s+|ca\.?\s+)?|\boven:?\s+)(?P<low>\d{3})"
-    r"(?:\s*(?:-|–|to)\s*(?P<high>\d{3}))?(?:[\s-]*(?:°|º|deg(?:rees?)?\b\.?|grad(?:er|i|os)?\b|degrés\b))?"
-    rf"(?:[\s(,]*(?P<kind>{_KIND})\b(?!\s*\d))?"
-    r"(?=\s*(?:$|[.,;:)/]|(?:for|and|then|in|with|after|until|or|on|once|when|the|bak\w+|oven|"
-    rf"gas|to brown|as|{elsewhere.AND}|\d{{1,3}}\s*(?:-|–|to|{elsewhere.TO}|min\w*|h|std))\b))",
+    r"(?:about\s+|around\s+|ca\.?\s+)?|\boven:?\s+)"
+    rf"{_BEFORE}(?P<low>\d{{3}})"
+    r"(?:\s*(?:-|–|to)\s*(?P<high>\d{3}))?"
+    r"(?:[\s-]*(?:°|º|deg(?:rees?)?\b\.?|(?P<grad>grad(?:er|i|os)?|degrés)\b))?"
+    rf"{_BEHIND}"
+    r"(?(grad)|(?=\s*(?:$|[.,;:)/]|(?:for|and|then|in|with|after|until|or|on|once|when|the|"
+    rf"bak\w+|oven|gas|to brown|as|{elsewhere.AND}|"
+    rf"\d{{1,3}}\s*(?:-|–|to|{elsewhere.TO}|min\w*|h|std))\b)))",
     _ANY_CASE,
 )
 _GAS = re.compile(r"\bgas(?:\s+mark)?\s*([1-9]\d?|[¼½]|1/[24])(?![\d°])", _ANY_CASE)
@@ -63,6 +80,9 @@ _NO_BREAD = re.compile(
     _ANY_CASE,
 )
 _BREAD = re.compile(rf"\b(?:oven|bak(?:e|es|ing)|pre-?heat\w*|{elsewhere.OVEN})\b", _ANY_CASE)
+_FIRE = re.compile(r"\b(?:pizzas?|wood\w*|tandoor\w*|fire\w*|holz\w*|legna)\b", _ANY_CASE)
+"""Of an oven that may be hotter than that of a kitchen."""
+
 _GLUE = frozenset(
     (
         *("or", "oven", "fan", "in", "a", "an", "for", "if", "using", "use", "with", "without"),
@@ -107,7 +127,7 @@ def ovens_in(origin: Origin) -> Iterator[OvenRead]:
         high = _kelvin(heat["high"] or heat["low"], celsius=celsius)
         if min(low, high) <= COOLEST_OVEN or _is_something_else(text[: heat.start()]):
             continue
-        kind = _KINDS.get((heat["after"] or heat["before"] or "").casefold(), "")
+        kind = _KINDS.get((heat["behind"] or heat["before"] or "").casefold(), "")
         read = OvenRead(origin, low, kind, "", "°C" if celsius else "°F", high)
         if low <= high:
             found.append(replace(read, start=heat.start(), end=heat.end()))
@@ -135,11 +155,12 @@ def _bare(line: Origin, told: Sequence[OvenRead], unit: str) -> Iterator[OvenRea
         is_read = any(oven.start < found.end() and found.start() < oven.end for oven in told)
         low, high = int(found["low"]), int(found["high"] or found["low"])
         own = unit if unit and low in _range_of(unit, wide=True) else _only_unit(low, high)
+        own = "°C" if found["grad"] else own  # no language of that word has the other
         if is_read or not own or low % 5 or high < low or not _OVEN_WORDS.search(sentence):
             continue
         celsius = own == "°C"
         ends = _kelvin(str(low), celsius=celsius), _kelvin(str(high), celsius=celsius)
-        kind = _KINDS.get((found["kind"] or "").casefold(), "")
+        kind = _KINDS.get((found["behind"] or found["before"] or "").casefold(), "")
         yield OvenRead(line, ends[0], kind, "", own, ends[1], found.start("low"), found.end())
 
 
@@ -170,7 +191,25 @@ def grouped(ovens: Iterable[OvenRead]) -> list[Settings]:
             groups[-1] = (*groups[-1], oven)
         else:
             groups.append((oven,))
-    return groups
+    return [_in_both_units(group) for group in groups]
+
+
+def _is_too_hot(group: Sequence[OvenRead]) -> bool:
+    """Whether no oven of a kitchen is set so, and no other unit beside it says the same."""
+    hot = [o for o in group if (o.temperature or 0.0) > HOTTEST and not _FIRE.search(o.origin.text)]
+    return bool(hot) and len({oven.unit for oven in group if oven.temperature}) == 1
+
+
+def _in_both_units(group: Settings) -> Settings:
+    """A setting with the one that it may be a slip for: 350 °C beside 350 °F."""
+    if not _is_too_hot(group) or len(group) > 1 or group[0].unit != "°C":
+        return group
+    low, high = (
+        (end - ICE_POINT - 32) / 1.8 + ICE_POINT
+        for end in (group[0].temperature or 0.0, group[0].high or 0.0)
+    )
+    other = replace(group[0], temperature=low, high=high, unit="°F")
+    return (*group, other) if high <= HOTTEST else group
 
 
 def _are_glued(first: OvenRead, second: OvenRead) -> bool:
@@ -179,11 +218,17 @@ def _are_glued(first: OvenRead, second: OvenRead) -> bool:
     parted = re.search(r"\d|[.;]\s", between)
     if "to" in words or parted or not words <= _GLUE:
         return False
-    return bool(words & {"or", "fan"} or re.search(r"[/()|,–-]", between) or not between.strip())
+    return bool(
+        words & {"or", "fan", *elsewhere.OR}
+        or re.search(r"[/()|,–-]", between)
+        or not between.strip()
+    )
 
 
 def contradicts(group: Sequence[OvenRead]) -> bool:
     """Whether settings of one kind of oven in a group are not one, or no gas mark is like them.
+
+    A setting that no oven of a kitchen has contradicts itself.
 
     >>> contradicts(list(ovens_in(Origin("a card", 9, "gas mark 6 (180C)"))))
     True
@@ -197,7 +242,8 @@ def contradicts(group: Sequence[OvenRead]) -> bool:
     without_fan = by_kind.get("conventional") or by_kind.get("") or []
     apart = [abs(mark - told) for mark in marks for told in without_fan]
     return (
-        any(max(told) - min(told) > SAME_SETTING for told in by_kind.values())
+        _is_too_hot(group)
+        or any(max(told) - min(told) > SAME_SETTING for told in by_kind.values())
         or min(apart, default=0.0) > SAME_MARK
     )
 

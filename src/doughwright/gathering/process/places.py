@@ -1,6 +1,7 @@
 """Where a dough waits: a temperature of its own, the fridge, the room."""
 
 import re
+from collections.abc import Iterator
 
 from doughwright.gathering.process import elsewhere
 
@@ -32,6 +33,29 @@ _ROOM = re.compile(
     _ANY_CASE,
 )
 
+_WORK_WORDS = """shape divide scale form roll cut fold knead mix bake proof prove rise ferment rest
+    cook turn take remove return"""
+_WORK = "|".join(_WORK_WORDS.split())
+_TO_COLD = "chill|refrigerate|retard|put|place|move|transfer|pop"
+_KEEP = "leave|let|allow|keep|store|set|cover"
+_TIME_FOLLOWS = r"(?=(?:(?!\bthen\b)[^.])*[\s(]$)"
+_ALSO = r"(?:(?:and|or|also|else|instead|you can)\b,?\s+)*"
+_NEXT_WORK = re.compile(
+    rf"(?:[,;]|\b(?:and|or|but|before)\b)\s*{_ALSO}(?:{_WORK})\b|"
+    rf"\b(?:and|or|but|before)\s+{_ALSO}(?:{_TO_COLD})\b|"
+    rf"(?:[,;]|\b(?:and|or)\b)\s*{_ALSO}(?:{_TO_COLD}|{_KEEP}|into)\b{_TIME_FOLLOWS}|"
+    rf"\b(?:and|or)\s+(?:in|at|on)\b(?:(?!\bthen\b)[^,;.])*[\s(]$|"
+    r"[,+&]\s*(?:the\s+|into\s+)*(?:fridge|refrigerator)\s+(?:for\s+)?$",
+    _ANY_CASE,
+)
+"""Where the next work begins behind a time, and what is said of a place is of that (from memory).
+
+"Rise 1 hour and chill" rises in the room; words of keeping, which may say where the time before
+them is spent ("rise 8 hours, leave in the fridge"), need a time of their own.
+"""
+
+_JOINED = re.compile(r"\b(?:and|or)\s+(?:for\s+|about\s+)*$", _ANY_CASE)
+
 
 def place_in(ahead: str, behind: str) -> str:
     """Where something waits, as a formula says it; empty where the words do not.
@@ -45,14 +69,31 @@ def place_in(ahead: str, behind: str) -> str:
     """
     behind = _HERE.split(behind)[0]
     ahead = _HERE.split(ahead)[-1]
+    if _JOINED.search(ahead) and any(_named(behind)):
+        ahead = ""
     warm = [*_warmths(behind), *reversed(list(_warmths(ahead)))]
     if warm:
         return warm[0]
-    words = _LEFT.sub(" ", f"{ahead} {behind}")
-    for place, told in (("freezer", _FREEZER), ("fridge", _COLD), ("room", _ROOM)):
-        if told.search(words):
-            return place
-    return ""
+    return next(_named(f"{ahead} {behind}"), "")
+
+
+def parted(between: str) -> tuple[str, str]:
+    """What is said between two times, as what is of the first and what is of the second.
+
+    Where the second is no work of its own, it all may be of both.
+
+    >>> parted(" in the fridge and rise "), parted(", covered, at 26 °C, then ")
+    ((' in the fridge ', 'and rise '), (', covered, at 26 °C, then ', ', covered, at 26 °C, then '))
+    """
+    work = _NEXT_WORK.search(between)
+    return (between[: work.start()], between[work.start() :]) if work else (between, between)
+
+
+def _named(words: str) -> Iterator[str]:
+    """The places that words name: the coldest first."""
+    here = _LEFT.sub(" ", words)
+    places = (("freezer", _FREEZER), ("fridge", _COLD), ("room", _ROOM))
+    return (place for place, told in places if told.search(here))
 
 
 def _warmths(words: str) -> list[str]:

@@ -6,14 +6,14 @@ them is the place in what the author wrote.
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from doughwright.gathering.gathered import Origin, TimeRead
 from doughwright.gathering.lines.numerals import plain
 from doughwright.gathering.process import elsewhere
 from doughwright.gathering.process.goals import Goal, goal_of, goals_in
-from doughwright.gathering.process.lengths import lastings, sentences_of
-from doughwright.gathering.process.places import place_in
+from doughwright.gathering.process.lengths import Lasting, lastings, sentences_of
+from doughwright.gathering.process.places import parted, place_in
 from doughwright.gathering.process.verbs import verb_of
 
 _ANY_CASE = re.IGNORECASE
@@ -22,6 +22,13 @@ _JOINED = (
     r"(?:\bthen|\band|\bplus|[+&])\s+(?:\w+\s+){0,2}?(?:(?:bake|cook|continue)\s+)?"
     r"(?:baking\s+)?(?:(?:it|them|for|about|around)\s+)*$"
 )
+_INSTEAD = (
+    r"(?:^|[\s,(;])or\s+(?:(?:else|instead|alternatively|you can|you may|just),?\s+)*"
+    r"(?:in|into|at room|on the|chill|refrigerate|retard|place|put|pop|leave|let|allow|proof|prove|"
+    r"rise|rest|ferment)\b(?:(?!\b(?:and|then|until|before|or|shape|divide|knead|bake)\b)[^.;:()]){0,50}$"
+)
+"""Another wait that may be instead of the one before: ``or refrigerate`` (from memory)."""
+
 _ROLES: tuple[tuple[str, str, str], ...] = (
     ("every", r"\b(?:every|each)\s+$", r"^\s*intervals\b"),
     ("beside", r"", r"^\s*(?:before (?:the )?end|ago\b|earlier|in advance|ahead)"),
@@ -42,6 +49,7 @@ _ROLES: tuple[tuple[str, str, str], ...] = (
     ("total", r"\bbak(?:e|ing) time\b[\w\s:]{0,20}$", r""),
     ("total", r"\b(?:altogether|in all|overall)\b\s*$", r"^\s*,?\s*\(?(?:altogether|overall)\b"),
     ("or", r"(?:^|[\s,(])or\s+(?:else\s+)?(?:for\s+|about\s+|just\s+)*$", r""),
+    ("or", _INSTEAD, r""),
     ("then", _JOINED, r""),
     ("comma", r",\s+(?:for\s+|about\s+)*$", r""),
     *elsewhere.ROLES,
@@ -63,6 +71,9 @@ _LABELS: tuple[tuple[str, re.Pattern[str]], ...] = (
 
 _LATER = re.compile(r"\s*later\b\W*(?:\w+\s+){0,2}?(?:bake|shape|divide|knead)\b", _ANY_CASE)
 """Behind a time that is over when this begins."""
+
+_SAYS_OR = re.compile(r"\W*or\b", _ANY_CASE)
+"""A sentence that says what may be done instead of the one before it."""
 
 _RISES = ("ferment", "proof", "rest", "retard")
 
@@ -86,7 +97,7 @@ def all_times_in(origin: Origin) -> Iterator[TimeRead]:
     """
     text = plain(origin.text)
     found: list[TimeRead] = []
-    for start, sentence in sentences_of(text):
+    for start, sentence in _whole_sentences(text):
         told = list(_of_sentence(origin, (start, sentence), found))
         found += [replace(time, before=text[:start]) for time in told]
         goals = goals_in(sentence) if found and not told and _IT_RISES.match(sentence) else []
@@ -100,17 +111,18 @@ def _of_sentence(
 ) -> Iterator[TimeRead]:
     """The times of one sentence at its place, in their order, and its rises without a time."""
     start, sentence = at
-    end, found = 0, list(lastings(sentence))
+    end, (found, others) = 0, _stretches(sentence)
     verb_here, last = "", next((time.verb for time in reversed(before) if time.verb), "")
     read, used = list[TimeRead](), set[int]()
     for i, lasting in enumerate(found):
         until = found[i + 1].start if i + 1 < len(found) else len(sentence)
         ahead, behind = sentence[end : lasting.start], sentence[lasting.end : until]
-        role = _role(ahead, behind, is_second=end > 0)
+        is_second = end > 0 or (bool(before) and _SAYS_OR.match(ahead) is not None)
+        role = _role(ahead, behind, is_second=is_second)
         carried = verb_here or (last if role in ("further", "total") else "")
         if role == "ahead":  # of another step, unless one stands before it
             behind, carried = "", ""
-        place = place_in(ahead, behind)
+        place = place_in(parted(ahead)[1] if end else ahead, parted(behind)[0])
         verb = _labelled(ahead) or verb_of(sentence, ahead, behind, carried)
         verb = "" if _LATER.match(behind) else _in_place(verb, place)
         if role not in ("every", "beside"):
@@ -134,6 +146,9 @@ def _of_sentence(
             elif role == "or" and read and read[-1].verb == verb:
                 time = replace(time, until=read[-1].until)
             read.append(time)
+            if lasting.start in others:
+                other = others[lasting.start]
+                read.append(replace(time, low=other, high=other, role="or"))
         end = lasting.end
     read += _without_time(origin, at, [g for g in goals_in(sentence) if g.start not in used], read)
     yield from sorted(read, key=lambda time: time.start)
@@ -178,3 +193,141 @@ def _role(ahead: str, behind: str, *, is_second: bool) -> str:
         if told and (role not in ("or", "then", "comma") or is_second):
             return role
     return "or" if is_second and re.search(r"\(\s*(?:or\s+|about\s+)?$", ahead) else ""
+
+
+# --- From one hour of the day to another ----------------------------------------------------------
+
+_HALF_DAY = 12
+_DAY_NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_DAY_NAME = rf"\b(?:{'|'.join(_DAY_NAMES)})\w*day\b"
+_OF_THE_DAY = (
+    rf"(?:,?\s+(?:(?:in|on|at|the|that|same|next|following)\s+)*"
+    rf"(?:tonight|tomorrow|evening|night|morning|afternoon|day\b|{_DAY_NAME}))*"
+)
+_CLOCK = (
+    rf"(?P<before{{0}}>{_DAY_NAME}\s+(?:at\s+)?)?(?:about\s+|around\s+)?"
+    r"(?:(?P<hour{0}>\d{{1,2}})(?::(?P<minute{0}>[0-5]\d))?(?!\d)"
+    r"(?:\s*(?P<half{0}>[ap])(?:\.\s?m\b\.?|m\b)|\s*(?P<clock{0}>o['’]clock|hrs\b|h\b))?"
+    r"|(?P<name{0}>noon|midday|midnight)\b)"
+    rf"(?P<when{{0}}>{_OF_THE_DAY})"
+)
+_FROM_TO = re.compile(
+    rf"\bfrom\s+{_CLOCK.format(1)}\s+(?:to|until|till?|through)\s+{_CLOCK.format(2)}"
+    r"(?!\s*(?:[\d%°º:/–-]|[CF]\b|(?:h|hours?|hrs?|min\w*|days?|deg\w*|g|kg|ml|cm|mm|times|x)\b))",
+    _ANY_CASE,
+)
+"""``from 8pm to 8am``, ``from 20:00 to 8:00``, ``from 8 in the evening until noon``."""
+
+_OF_24_HOURS = re.compile(r"(?<![\d:])(?:1[3-9]|2[0-4]|0\d):[0-5]\d")
+"""An hour that only a clock of 24 hours has; the other end is of the same clock."""
+
+_COLD_WAIT = re.compile(r"\b(?:chill|refrigerate|retard|fridge|refrigerator)\b[^,;.]*$", _ANY_CASE)
+_SAME_TIME = re.compile(r"[\s,;:(=–-]*(?:(?:i\.?e\.?|that is|for|about|so)[\s,]*)*", _ANY_CASE)
+_HALF_OF_A_SENTENCE = re.compile(r"\b[ap]\.\s?m\.$", _ANY_CASE)
+
+
+@dataclass(frozen=True, slots=True)
+class _Hour:
+    """One end of a stretch of the day: the hours it may be, and the day as far as that is said."""
+
+    hours: tuple[float, ...]
+    day: int | None
+    is_next: bool
+    is_clock: bool
+
+
+def _stretches(sentence: str) -> tuple[list[Lasting], dict[int, float]]:
+    """The stretches of time of a sentence, and the other length of one that may be two, in s.
+
+    "from 8 to 10pm" is two hours or fourteen. A night, or the same length once more, beside the
+    hours of the day says nothing new.
+    """
+    clocks = list(_clocks(sentence))
+    told = (
+        one
+        for one in lastings(sentence)
+        if not any(_is_said_by(sentence, one, clock) for clock, _ in clocks)
+    )
+    found = sorted([*told, *(clock for clock, _ in clocks)], key=lambda one: one.start)
+    return found, {clock.start: other for clock, other in clocks if other is not None}
+
+
+def _is_said_by(sentence: str, told: Lasting, clock: Lasting) -> bool:
+    first, second = sorted((told, clock), key=lambda one: one.start)
+    if second.start < first.end:
+        return True
+    is_beside = _SAME_TIME.fullmatch(sentence, first.end, second.start) is not None
+    return is_beside and (bool(told.how) or told.low <= clock.low <= told.high)
+
+
+def _clocks(sentence: str) -> Iterator[tuple[Lasting, float | None]]:
+    """The stretches between two hours of the day, in s, each with the other that it may be."""
+    for found in _FROM_TO.finditer(sentence):
+        first, second = (_hour(found, end) for end in ("1", "2"))
+        if not (first.is_clock or second.is_clock or _is_a_night(sentence, found)):
+            continue
+        every = {_between(a, b, first, second) for a in first.hours for b in second.hours}
+        lengths = sorted(length for length in every if length > 0)
+        if lengths:
+            length, other = 3600 * lengths[0], 3600 * lengths[1] if len(lengths) > 1 else None
+            yield Lasting(found.start(), found.end(), length, length), other
+
+
+def _is_a_night(sentence: str, found: re.Match[str]) -> bool:
+    """Whether two bare numbers are hours of the day: of a cold wait, and no range of numbers."""
+    is_cold = _COLD_WAIT.search(sentence, 0, found.start()) is not None
+    return is_cold and _HALF_DAY >= int(found["hour1"]) >= int(found["hour2"]) > 0
+
+
+def _between(start: float, end: float, first: _Hour, second: _Hour) -> float:
+    """How many hours lie between two of the day: less than a day where nothing says more."""
+    if first.day is not None and second.day is not None:
+        days = (second.day - first.day) % 7
+        return (end - start) + 24 * days
+    return (end - start) + 24 if second.is_next else (end - start) % 24 or 24.0
+
+
+def _hour(found: re.Match[str], which: str) -> _Hour:
+    """One end of a stretch of the day; both halves of the day where its words leave them open."""
+    words = f"{found[f'before{which}'] or ''} {found[f'when{which}']}".casefold()
+    day = next((at for at, name in enumerate(_DAY_NAMES) if re.search(rf"\b{name}", words)), None)
+    is_next = re.search(r"\b(?:tomorrow|next|following)\b", words) is not None
+    name = (found[f"name{which}"] or "").casefold()
+    if name:
+        return _Hour((0.0 if name == "midnight" else 12.0,), day, is_next, is_clock=True)
+    hour, minutes = int(found[f"hour{which}"]), float(found[f"minute{which}"] or 0) / 60
+    half = (found[f"half{which}"] or _half_in(words, hour)).casefold()
+    is_clock = bool(half or found[f"minute{which}"] or found[f"clock{which}"])
+    of_24 = _OF_24_HOURS.search(found[0]) is not None
+    if hour > 24:
+        return _Hour((), day, is_next, is_clock)
+    if half and hour <= _HALF_DAY:
+        hours: tuple[float, ...] = (hour % _HALF_DAY + _HALF_DAY * (half == "p"),)
+    elif hour > _HALF_DAY or of_24:
+        hours = (hour % 24,)
+    else:
+        hours = (hour % _HALF_DAY, hour % _HALF_DAY + _HALF_DAY)
+    return _Hour(tuple(one + minutes for one in hours), day, is_next, is_clock)
+
+
+def _half_in(words: str, hour: int) -> str:
+    """Which half of the day some words beside an hour say: a, p, or nothing."""
+    if re.search(r"\bmorning\b", words):
+        return "a"
+    if re.search(r"night\b", words):
+        return "a" if hour == _HALF_DAY or hour < 6 else "p"
+    return "p" if re.search(r"\b(?:evening|afternoon)\b", words) else ""
+
+
+def _whole_sentences(text: str) -> Iterator[tuple[int, str]]:
+    """The sentences of a text; the points of "8 p.m. to 8 a.m." end none."""
+    begun: tuple[int, str] | None = None
+    for start, sentence in sentences_of(text):
+        if begun and _HALF_OF_A_SENTENCE.search(begun[1]) and sentence[:1].islower():
+            begun = begun[0], text[begun[0] : start + len(sentence)]
+        else:
+            if begun:
+                yield begun
+            begun = start, sentence
+    if begun:
+        yield begun

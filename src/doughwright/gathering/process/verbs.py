@@ -88,7 +88,8 @@ _PREHEAT = re.compile(
 _CLAUSE = re.compile(r"[,;:.()]|\bthen\b|\band\b|\bwhile\b|\bmeanwhile\b|\bbut\b", _ANY_CASE)
 _BEHIND_ENDS = re.compile(
     r"[;:.()]|,(?!\s*(?:or\s+)?(?:until|till?|to)\b)|"
-    r"\b(?:then|and|before|while|meanwhile|once)\b",
+    r"\b(?:then|and|before|while|meanwhile|once)\b|"
+    r"\bor (?:else |instead )?(?:chill|refrigerate|retard|put|place|let|leave)\b",
     _ANY_CASE,
 )
 _WARMS_UP = re.compile(

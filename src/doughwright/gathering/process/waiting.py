@@ -156,6 +156,11 @@ def _is_of_something_else(time: TimeRead) -> bool:
         r"\bdough|\bsponge|\bpoolish", words, _ANY_CASE
     ):
         return True
+    return is_no_dough(words)
+
+
+def is_no_dough(words: str) -> bool:
+    """Whether words name something that is no dough, and no dough beside it."""
     return bool(_SOMETHING_ELSE.search(words)) and not _THE_DOUGH_TOO.search(words)
 
 
@@ -189,10 +194,11 @@ def of_the_pieces(times: Sequence[TimeRead], marks: Landmarks) -> list[TimeRead]
     """The waits after the shaping: what rests last and does not rise is the proof."""
     waits = [time for time in times if time.verb in WAITS]
     late = [time for time in waits if _is_late(time, waits, marks)]
-    risen = any(time.verb in ("ferment", "proof", "retard") for time in late)
+    sure = [time for time in late if time.role != "or"]
+    risen = any(time.verb in ("ferment", "proof", "retard") for time in sure)
     return [
         replace(time, verb="proof")
-        if time.verb == "ferment" or (time.verb == "rest" and not risen and time is late[-1])
+        if time.verb == "ferment" or (time.verb == "rest" and not risen and time is sure[-1])
         else time
         for time in late
     ]

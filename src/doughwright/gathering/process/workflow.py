@@ -16,6 +16,7 @@ from doughwright.gathering.process.ovens import Settings, oven_words, setting_of
 from doughwright.gathering.process.waiting import (
     NOWHERE,
     Landmarks,
+    is_no_dough,
     landmarks_in,
     may_be_a_rise,
     of_a_part,
@@ -32,6 +33,9 @@ COOKED = ("scald", "tangzhong", "yudane", "paste", "roux", "porridge", "custard"
 BAKE_TIME = "bake:time"
 ALL, THEN = "in all", "after the turn"
 """The question of a time that may be the whole bake's, and its answers."""
+
+NO_PART = ""
+"""Whose a wait is that is no part's: of something that is soaked in no soaker."""
 
 NO_STEP = "no step"
 """The answer for a time in which nothing rises."""
@@ -59,7 +63,7 @@ def workflow_of(
         return work
     told = [time for time in gathered.times if time.high <= LONGEST_TIME]
     named = Named(gathered.method, parts, main)
-    about = [(time, name or _soaker(time, parts) or main) for time, name in named.parts_of(told)]
+    about = [(time, _whose(time, name, named, parts)) for time, name in named.parts_of(told)]
     _worked(work, gathered, parts, about)
     asked = list(_asked_waits(about, work, parts))
     given = {time: doubt.answer for time, doubt in asked if doubt.answer not in ("", NO_STEP)}
@@ -95,18 +99,20 @@ def _worked(
 
 def without_step(times: Iterable[TimeRead], steps: Sequence[DraftStep]) -> Iterator[TimeRead]:
     """The waits of a method that no step holds, in their order."""
-    held = {(step.origin, step.time) for step in steps}
+    held = {(step.origin, step.time, step.words) for step in steps}
     every = list(times)
-    offered = {(t.origin, t.sentence) for t in every if t.role == "or" and _place(t) in held}
+    offered = {(t.origin, t.sentence) for t in every if t.role == "or" and _places(t) & held}
     for time in every:
         is_wait = time.verb in WAITS | {"", "soak"} and time.role in ("", "then", "comma")
         is_other = (time.origin, time.sentence) in offered
-        if is_wait and time.high and not is_other and _place(time) not in held:
+        if is_wait and time.high and not is_other and not _places(time) & held:
             yield time
 
 
-def _place(time: TimeRead) -> tuple[Origin, tuple[float, float]]:
-    return time.origin, (time.low, time.high)
+def _places(time: TimeRead) -> set[tuple[Origin, tuple[float, float], str]]:
+    """What a step says that holds a time: its sentence too, as far as the step has one."""
+    ends = time.low, time.high
+    return {(time.origin, ends, ""), (time.origin, ends, time.sentence.strip(" ;"))}
 
 
 def _asked_waits(
@@ -120,7 +126,7 @@ def _asked_waits(
         *(Choice(as_key(name), f"ferment {name}") for name in rising),
         Choice(NO_STEP, "no step of it"),
     )
-    own = [time for time, name in about if kinds[name] in ("preferment", "dough")]
+    own = [t for t, name in about if name == NO_PART or kinds[name] in ("preferment", "dough")]
     seen = Counter[str]()
     for time in without_step(own, work.steps):
         if may_be_a_rise(time):
@@ -133,15 +139,24 @@ def _asked_waits(
             yield time, Doubt(key, notice, choices, answer, blocks=False)
 
 
-def _soaker(time: TimeRead, parts: Sequence[DraftPreparation]) -> str:
-    """The soaker that a soak is of: the sentence names one of its lines."""
-    words = set(plain_words(time.sentence)) if time.verb == "soak" else set()
-    named = (
-        part.name
-        for part in parts
-        if part.kind == "soaker" and any(words & set(plain_words(li.name)) for li in part.lines)
-    )
-    return next(named, "")
+def _whose(time: TimeRead, name: str, named: Named, parts: Sequence[DraftPreparation]) -> str:
+    """The part a time is of: what is soaked is the soaker's, or no part's where there is none."""
+    poured = named.poured(time)
+    is_soaked = bool(poured) and is_no_dough(poured)
+    words = set(plain_words(poured or time.sentence))
+    if poured and not is_soaked:  # flour of the dough, unless only a soaker has it
+        words -= {word for part in parts if part.kind == "dough" for word in _words_of(part)}
+    of_any = poured or (time.verb == "soak" and not name)
+    soakers = [part.name for part in parts if part.kind == "soaker" and words & _words_of(part)]
+    if of_any and soakers:
+        return soakers[0]
+    if is_soaked:
+        return NO_PART
+    return name or next(part.name for part in reversed(parts) if part.kind == "dough")
+
+
+def _words_of(part: DraftPreparation) -> set[str]:
+    return {word for line in part.lines for word in plain_words(line.name)}
 
 
 # --- What is made ahead ---------------------------------------------------------------------------
@@ -216,6 +231,8 @@ def _bench(
 ) -> list[TimeRead]:
     """Rests of the divided dough before its proof."""
     first = next((i for i, time in enumerate(pieces) if time.verb != "rest"), 0)
+    if first and pieces[first].role == "or":  # it is instead of the rest before it
+        first -= 1
     rests = [*(time for time in bulk if time.verb == "rest"), *pieces[:first]]
     return [time for time in rests if marks.is_behind(time, marks.divided)]
 
@@ -242,7 +259,10 @@ def _waits(name: str, times: Sequence[TimeRead], work: Workflow) -> Iterator[Dra
 
 
 def _is_beside(first: TimeRead, second: TimeRead) -> bool:
-    return (first.origin, first.sentence) == (second.origin, second.sentence)
+    """Whether two times stand in one sentence, or the second in one that begins with its “or”."""
+    ends = (first.before + first.sentence).rstrip(), second.before.rstrip()
+    is_same = first.sentence == second.sentence or (second.role == "or" and ends[0] == ends[1])
+    return first.origin == second.origin and is_same
 
 
 def _chosen(times: Sequence[TimeRead], work: Workflow) -> TimeRead:
