@@ -314,6 +314,37 @@ def test_where_no_setting_is_sure_none_is_written_and_all_are_told(
 
 
 @pytest.mark.parametrize(
+    ("method", "told"),
+    [
+        (
+            "Bake in a fan oven preheated to 200C for 30 minutes.",
+            [("200 °C fan", "30 min")],
+        ),
+        (
+            "Den Ofen auf 230 Grad vorheizen und das Brot 50 Minuten backen.",
+            [("230 °C", "50 min")],
+        ),
+        (
+            "30 minutes before baking, heat the oven to 230 °C. Bake 40 minutes.",
+            [("230 °C", "40 min")],
+        ),
+        (
+            "Preheat the oven to 230 °C 30 minutes before baking. Bake 40 minutes.",
+            [("230 °C", "40 min")],
+        ),
+    ],
+)
+def test_heating_the_oven_is_no_baking(method: str, told: list[Bake]) -> None:
+    assert bakes(drafted(method)) == told
+
+
+def test_an_oven_that_no_kitchen_has_is_told_and_not_set() -> None:
+    made = drafted("Bake at 2300C for 30 minutes.")
+    assert bakes(made) == [("30 min",)]
+    assert "# oven: 2300 °C: no oven is set so" in formula_text(made)
+
+
+@pytest.mark.parametrize(
     ("line", "told"),
     [
         ("Preheat to 475 °F, bake at 475, then lower to 425.", ["475 °F", "475 °F", "425 °F"]),

@@ -173,7 +173,8 @@ def milk_for_powder(
     liquid = powder / solids
     left = water - liquid * milk["water"]
     if left < 0:
-        raise ImpossibleInput([Notice.of("milk-has-too-much-water", short=-left)])
+        limit = water / milk["water"] * solids
+        raise ImpossibleInput([Notice.of("milk-has-too-much-water", short=-left, limit=limit)])
     return MilkSwap(liquid, left, liquid * milk["fat"])
 
 

@@ -18,7 +18,7 @@ from doughwright.gathering.drafted import DraftLine, Masses
 from doughwright.gathering.gathered import Amount, Choice, Doubt, Item, Settings
 from doughwright.gathering.kinds import kind_given, kind_key
 from doughwright.gathering.lines.amounts import amount_of
-from doughwright.gathering.lines.cultures import hydration_said
+from doughwright.gathering.lines.cultures import as_culture, hydration_said
 from doughwright.gathering.lines.names import candidates, may_mean
 from doughwright.gathering.weighing.masses import mass_of
 from doughwright.gathering.weighing.weights import EGGS
@@ -58,7 +58,7 @@ def rows_meant(item: Item, answers: Mapping[str, str]) -> tuple[Ingredient, ...]
     >>> [row.name for row in rows_meant(yeast, {"3:yeast:kind": "fresh yeast"})]
     ['fresh yeast']
     """
-    found, key = ingredient_named(item.name), key_of(item)
+    found, key = ingredient_named(as_culture(item).name), key_of(item)
     if found is None:
         named = ingredient_named(answers.get(f"{key}:name", ""))
         return (named,) if named else ()
@@ -72,7 +72,7 @@ def rows_meant(item: Item, answers: Mapping[str, str]) -> tuple[Ingredient, ...]
 
 def line_drafted(item: Item, key: str, asking: Asking) -> Drafted:
     """The line of an item in a draft, with its questions in the order they are asked."""
-    taken, choosing = _alternative(item, key, asking)
+    taken, choosing = _alternative(as_culture(item), key, asking)
     ingredient, naming = _ingredient(taken, key, asking)
     weighed, weighing = _weighed(taken, ingredient, key, asking)
     name = _name(taken, ingredient)

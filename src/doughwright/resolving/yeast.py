@@ -1,6 +1,7 @@
 """How much yeast makes a step ready in a wished time: the formula with its yeast changed.
 
-All yeast of the formula is taken more or less of together, the rest of the weights stay.
+All yeast of the formula is taken more or less of together, or that of some preparations; the
+rest of the weights stay.
 The answer is planned forward like any formula; what the plan then says is the answer's time.
 """
 
@@ -50,11 +51,14 @@ class Question:
     """Which step (its verb and preparation) is to be ready within which time, standing where.
 
     ``at`` is a place of the kitchen or a temperature; None leaves the step where it stands.
+    ``yeast_of`` names the preparations whose own yeast changes, all that the step's takes among
+    them; None is all of the formula.
     """
 
     step: str
     within: Second
     at: str | Quantity | None = None
+    yeast_of: frozenset[str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,7 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Dosed:
-    """A formula with ``factor`` times its yeast, planned forward in ``then``."""
+    """A formula with ``factor`` times the yeast asked about, planned forward in ``then``."""
 
     question: Question
     asked: Asked
@@ -131,7 +135,7 @@ def _at(
 ) -> Dosed:
     """The formula with the yeast for a time of the model's, planned forward."""
     dose = yeast_for_time(asked.found.stages, asked.index, aim, _centre(asked.now))
-    changed = with_yeast(asked.formula, dose.factor)
+    changed = with_yeast(asked.formula, dose.factor, question.yeast_of)
     return Dosed(question, asked, dose.factor, changed, settled(changed, own, kitchen))
 
 
@@ -293,13 +297,16 @@ def with_place(document: FormulaDocument, position: int, place: str | Quantity) 
     return document.model_copy(update={"process": process})
 
 
-def with_yeast(formula: ResolvedFormula, factor: Ratio) -> ResolvedFormula:
-    """The formula with so many times its yeast; every other weight stays.
+def with_yeast(
+    formula: ResolvedFormula, factor: Ratio, names: frozenset[str] | None = None
+) -> ResolvedFormula:
+    """The formula with so many times its yeast, or that of the preparations named.
 
-    Pieces share what the dough gains or loses.
+    Every other weight stays. Pieces share what the dough gains or loses.
     """
     before = formula.solution
-    after = _dough_with_yeast(before, factor)
+    names = names if names is not None else frozenset(p.name for p in before.preparations)
+    after = _dough_with_yeast(before, factor, names)
     share = after.dough / before.dough
     piece = before.piece * share if before.piece is not None else None
     after = replace(after, piece=piece, remainder=before.remainder * share)
@@ -308,14 +315,17 @@ def with_yeast(formula: ResolvedFormula, factor: Ratio) -> ResolvedFormula:
     return replace(formula, solution=after, notices=(*others, *plausibility_notices(after)))
 
 
-def _dough_with_yeast(formula: SolvedFormula, factor: Ratio) -> SolvedFormula:
-    """Change each preparation's yeast, first those that others take."""
+def _dough_with_yeast(
+    formula: SolvedFormula, factor: Ratio, names: frozenset[str]
+) -> SolvedFormula:
+    """Change each named preparation's yeast, first those that others take."""
     done: dict[str, SolvedPreparation] = {}
     for p in formula.preparations:
         lines = zip(p.preparation.lines, p.masses, strict=True)
+        more = factor if p.name in names else 1.0
         done[p.name] = replace(
             p,
-            masses=tuple(m * (factor if x.ingredient.yeast_equivalent else 1.0) for x, m in lines),
+            masses=tuple(m * (more if x.ingredient.yeast_equivalent else 1.0) for x, m in lines),
             taken={
                 name: mass * done[name].mass / formula.named(name).mass
                 for name, mass in p.taken.items()

@@ -1,32 +1,33 @@
-"""What the yeast for one stage does to the others: they go by the same yeast."""
+"""What the yeast and the place for one stage do to the others: they are planned anew."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from doughwright.documents.names import numbered
 from doughwright.engine.batch import For
 from doughwright.engine.kitchens import Band
 from doughwright.errors import Notice
-from doughwright.resolving.yeast import Asked, Dosed
-from doughwright.reworking.rework import rising_steps
+from doughwright.resolving.settling import Settled
+from doughwright.resolving.yeast import Dosed
 from doughwright.units import Ratio
 
 OTHERWISE: Ratio = 0.1
 """How far another stage's time is off before a baker would plan the day otherwise."""
 
 
-def other_stages(asked: Asked, found: Dosed, names: Iterable[str]) -> Iterator[Notice]:
-    """Say how long the other stages take with the new yeast of some preparations.
+def other_stages(found: Dosed, was: Settled, now: Settled) -> Iterator[Notice]:
+    """Say how long the other stages take in the plan of what is written, and took in that before.
 
-    What goes by the clock takes as long as it did, and is not as ready: that is for its cue.
+    ``was`` is the author's formula as planned, where it stood; ``now`` the new one. What goes
+    by the clock takes as long as it did, and is not as ready: that is for its cue.
     """
     staged = found.asked.found
-    raised = {*rising_steps(found.formula.document, names)} - {found.asked.position}
     labels = numbered([f"{timed.step.verb} {timed.step.of}" for timed in staged.steps])
-    before = {rise.position: rise.time for rise in asked.now.rises}
-    after = {rise.position: rise.time for rise in found.then.rises}
+    before = {rise.position: rise.time for rise in was.rises}
+    after = {rise.position: rise.time for rise in now.rises}
     for timed, label, stage in zip(staged.steps, labels, staged.stages, strict=True):
         where = timed.position
-        if where in raised and where in after and not isinstance(stage.goal, For):
+        other = where != found.asked.position and where in after
+        if other and not isinstance(stage.goal, For):
             yield from _otherwise(where, label, before.get(where), after[where])
 
 

@@ -13,6 +13,7 @@ from doughwright.errors import DocumentError, DoughwrightError, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.rises import settled
+from doughwright.resolving.settling import Settled
 from doughwright.resolving.yeast import (
     Asked,
     Dosed,
@@ -73,23 +74,26 @@ def in_time(formula: ResolvedFormula, kitchen: Kitchen, question: Question) -> S
     asked = asked_step(formula, formula, kitchen, question)
     untimed = _untimed(formula, asked)
     ready = untimed.formula
-    found = dosed(ready, ready, kitchen, replace(question, step=asked.label, at=None))
     yeasts = _works_in(ready, ready.document.process[asked.position].of)
+    own = frozenset(x.preparation for x in yeasts)
+    settles = replace(question, step=asked.label, at=None, yeast_of=own)
+    found = dosed(ready, ready, kitchen, settles)
     edits = [
         set_amount(x, rewritten_amount(x, x.mass * found.factor, ready.solution.total_flour))
         for x in yeasts
     ]
     gained = sum(x.mass * (found.factor - 1) * used(ready, x) for x in yeasts)
-    notices = [
-        _ready(found),
-        *other_stages(asked, found, {x.preparation for x in yeasts}),
+    dose = reworked(
+        ready, [*edits, *yield_follows(ready, gained)], all_but("yeast", "water", "fat")
+    )
+    was, now = (settled(each, each, kitchen) for each in (formula, dose.formula))
+    notices = (
+        _ready(found, dose.formula, now),
+        *other_stages(found, was, now),
         *place_notices(question.at),
         *_by_noted_times(formula, kitchen, asked, found),
-    ]
-    dose = reworked(
-        ready, [*edits, *yield_follows(ready, gained)], all_but("yeast", "water", "fat"), notices
     )
-    return Schedule(followed(untimed, dose), found)
+    return Schedule(followed(untimed, replace(dose, notices=(*dose.notices, *notices))), found)
 
 
 def _untimed(formula: ResolvedFormula, asked: Asked) -> Rework:
@@ -120,7 +124,7 @@ def _by_noted_times(
     """What the times noted with the old yeast make of the answer, if it is another time."""
     if asked.now.anchor is None:
         return []
-    dough = with_yeast(asked.formula, found.factor)
+    dough = with_yeast(asked.formula, found.factor, found.question.yeast_of)
     time = settled(dough, formula, kitchen).rises[asked.index].time
     if time is None or abs(time.best / found.question.within - 1) < WORTH_SAYING:
         return []
@@ -128,21 +132,21 @@ def _by_noted_times(
     return [Notice.of("otherwise-by-noted-times", "process", asked.position, **values)]
 
 
-def _ready(found: Dosed) -> Notice:
-    """The time it takes with this yeast, with the model's band."""
-    time = found.then.rises[found.asked.index].time
+def _ready(found: Dosed, formula: ResolvedFormula, plan: Settled) -> Notice:
+    """The time it takes with the yeast that is written, with the model's band."""
+    time = plan.rises[found.asked.index].time
     assert time is not None, "what is never ready is refused"
-    values = {"yeast": _fresh(found), "step": found.asked.label, "best": time.best}
+    name = formula.document.process[found.asked.position].of
+    values = {"yeast": _fresh(formula, name), "step": found.asked.label, "best": time.best}
     where = ("process", found.asked.position)
     if time.high is None:
         return Notice.of("ready-if-ever", *where, **values, low=time.low)
     return Notice.of("ready-with-this-yeast", *where, **values, low=time.low, high=time.high)
 
 
-def _fresh(found: Dosed) -> Ratio:
+def _fresh(formula: ResolvedFormula, name: str) -> Ratio:
     """Yeast as fresh on the flour it works in: the whole dough's, or a preferment's own."""
-    solution = found.formula.solution
-    name = found.formula.document.process[found.asked.position].of
+    solution = formula.solution
     if name == solution.final:
         return fresh_yeast_ratio(solution)
     p = solution.named(name)
@@ -159,7 +163,7 @@ def with_preferment_in_time(
     """
     first = with_preferment(formula, asked)
     name = preferment_made(first)
-    question = Question(f"ferment {name}", within, asked.at)
+    question = Question(f"ferment {name}", within, asked.at, frozenset({name}))
     try:
         found = dosed(first.formula, first.formula, kitchen, question)
     except DoughwrightError as error:  # about steps that the author has not seen
@@ -167,7 +171,9 @@ def with_preferment_in_time(
             [Notice(each.code, ("preparations",), each.values) for each in error.problems]
         ) from None
     edits = [edit for line in _yeasts(first.formula, name) for edit in _shifted(first, line, found)]
-    second = reworked(first.formula, edits, ALL_OF_IT, [_ready(found)])
+    second = reworked(first.formula, edits, ALL_OF_IT)
+    plan = settled(second.formula, second.formula, kitchen)
+    second = replace(second, notices=(*second.notices, _ready(found, second.formula, plan)))
     return Schedule(followed(first, second), found)
 
 

@@ -1,38 +1,29 @@
-"""Another size: pieces, tins, trays and rounds, a baked weight, eggs to whole numbers.
+"""Another size: pieces, tins, trays and rounds, a baked weight.
 
 Percentages stay; lines in weight grow together; the yield says the new size.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import ceil, floor, pi
+from math import pi
 
 from doughwright.documents.editing import Edit, SetValue
 from doughwright.documents.formula import OUTLINES, Form, FormulaDocument, Step, Yield
 from doughwright.documents.quantities import Quantity
 from doughwright.engine.dividing import scaled_weight
-from doughwright.engine.exchange import whole_eggs
-from doughwright.engine.ingredients import counted_mass, size_said
-from doughwright.engine.overall import free_water
 from doughwright.errors import Notice
 from doughwright.resolving.filling_paths import puts_on
 from doughwright.resolving.formulas import ResolvedFormula, leaves_scale_open, tin_dough
 from doughwright.reworking.amounts import EXACT, grams, times
+from doughwright.reworking.eggs import broken_eggs
 from doughwright.reworking.rework import (
     ALL_OF_IT,
     Rework,
-    Weighed,
-    all_but,
-    dough_lines,
     followed,
     refusal,
     reworked,
-    set_amount,
     times_dropped,
-    unchanged,
 )
-from doughwright.reworking.swaps import lines_where
-from doughwright.reworking.water import used, with_less_poured, yield_follows
 from doughwright.units import CubicMetre, Kilogram, Ratio, SquareMetre
 
 ROUND_OUTLINES = ("round", "flat", "ring")
@@ -74,7 +65,7 @@ def resized(formula: ResolvedFormula, size: Size, form: tuple[Edit, ...] = ()) -
     bakes = [i for i, step in enumerate(formula.document.process) if step.verb == "bake"]
     other = abs(size.heavier - 1) > EXACT or not counted
     dropped, said = times_dropped(formula.document, bakes if other else [])
-    halves = _broken_eggs(formula, factor)
+    halves = broken_eggs(formula, factor)
     done = [*edits, *dropped, *(form or _form_follows(formula.document, size.heavier))]
     return reworked(formula, done, ALL_OF_IT, [*said, *halves], factor)
 
@@ -123,28 +114,6 @@ def _line_edits(formula: ResolvedFormula, factor: Ratio) -> Iterator[Edit]:
                 yield SetValue(path, times(line.amount, factor))
 
 
-def _broken_eggs(formula: ResolvedFormula, factor: Ratio) -> Iterator[Notice]:
-    """Eggs that were counted and are none any more: what a baker can do."""
-    for line in dough_lines(formula):
-        amount = line.line.amount
-        count = amount.best * factor
-        if amount.dimension != "count" or abs(count - round(count)) < EXACT * count:
-            continue
-        each = line.mass / amount.best
-        choice = whole_eggs(line.mass * factor, each, free_water(line.ingredient))
-        yield Notice.of(
-            "eggs-not-whole",
-            *line.path,
-            mass=line.mass * factor,
-            name=line.name,
-            whole=choice.whole,
-            size=amount.measure,
-            beaten=choice.beaten,
-            more=choice.rounded_up,
-            water=choice.less_water,
-        )
-
-
 def _yield_edits(formula: ResolvedFormula, size: Size, factor: Ratio) -> Iterator[Edit]:
     document = formula.document
     makes = document.makes or Yield()
@@ -178,17 +147,25 @@ def _shaped(document: FormulaDocument) -> tuple[int, Step, Form] | None:
 def to_tin(formula: ResolvedFormula, tin: Quantity, pieces: int | None = None) -> Rework:
     """Fill another tin as the old one was; one by rule of thumb where none is written."""
     shaped, makes = _shaped(formula.document), formula.document.makes or Yield()
-    form = shaped[2].tin if shaped else None
-    old = makes.tin or (form if isinstance(form, Quantity) else None)
+    old = makes.tin.best if makes.tin is not None else shaped and _volume(shaped[2])
     edits = tuple(_formed(shaped[0], shaped[2], "tin", tin.text)) if shaped else ()
     edits += tuple(_without_height(shaped[0], shaped[2])) if shaped else ()
     if old is not None:
-        done = resized(formula, Size(pieces, tin.best / old.best), edits)
+        done = resized(formula, Size(pieces, tin.best / old), edits)
         return _tin_as_written(done, tin) if makes.tin is not None else done
     dough = round(tin_dough(formula.preparations, tin.best), 3)
     done = resized(formula, size_of(formula, dough, pieces or 1), edits)
-    said = Notice.of("tin-by-rule", "yield", dough=dough, volume=tin.best)
+    flat = shaped is not None and shaped[2].tin is not None
+    why = "The tin's depth (`high`) is not written" if flat else "No tin is written in the formula"
+    said = Notice.of("tin-by-rule", "yield", why=why, dough=dough, volume=tin.best)
     return replace(done, notices=(*done.notices, said))
+
+
+def _volume(form: Form) -> CubicMetre | None:
+    """What a form's tin holds: as written, or by its length, width and depth."""
+    if isinstance(form.tin, tuple):
+        return tin_volume((*form.tin, form.high)) if form.high is not None else None
+    return form.tin.best if form.tin is not None else None
 
 
 def _tin_as_written(done: Rework, tin: Quantity) -> Rework:
@@ -211,6 +188,11 @@ def to_area(
     """
     shaped = _shaped(formula.document)
     old = _area(shaped[2]) if shaped else None
+    if shaped is not None and isinstance(shaped[2].tin, Quantity):
+        what = f"how long and wide its tin is: a volume ({shaped[2].tin.text}) has no area"
+        allowed = "`form: {tin: 30 x 12 cm, high: 10 cm}` at the shape step"
+        where = ("process", shaped[0], "form", "tin")
+        raise refusal("no-size-to-go-by", *where, what=what, allowed=allowed)
     if shaped is None or old is None:
         allowed = "`form: {round: 30 cm}` or `form: {tin: 30 x 20 cm}` at the shape step"
         raise refusal("no-size-to-go-by", "process", what="what a piece measures", allowed=allowed)
@@ -273,7 +255,8 @@ def to_baked(formula: ResolvedFormula, baked: Kilogram, loss: Ratio) -> Rework:
     before = piece + sum(p.mass for p in beside if p.name not in late) / pieces
     heavier = baked / (before / scaled_weight(1.0, loss) + after)
     done = resized(formula, Size(heavier=heavier))
-    values = {"baked": baked, "raw": before * heavier, "loss": loss}
+    each = f"each of {pieces} pieces" if pieces > 1 else "one piece"
+    values = {"each": each, "baked": baked, "raw": before * heavier, "loss": loss}
     said = [Notice.of("baked-by-loss", "yield", **values)]
     if after:
         said.append(Notice.of("put-on-baked", "yield", mass=after * heavier, names=", ".join(late)))
@@ -299,62 +282,3 @@ def tin_volume(size: tuple[Quantity, ...]) -> CubicMetre:
     """
     long, wide, high = (each.best for each in size)
     return long * wide * high
-
-
-# --- eggs
-
-
-def with_whole_eggs(formula: ResolvedFormula, size: str = "", way: str = "nearest") -> Rework:
-    """Make eggs whole numbers of a size; the water they bring or leave is made up for.
-
-    ``size`` is a measure of the table, such as large; without it that of the line, else
-    medium, in the country the formula is from. ``way`` is nearest, up or down.
-    """
-    eggs = lines_where(formula, "egg", lambda i: i.name == "egg")
-    edits: list[Edit] = []
-    said: list[Notice] = []
-    water = gained = 0.0
-    for line in eggs:
-        mass, amount, notice = _whole(formula, line, size, way)
-        if amount == line.line.amount.text:
-            continue
-        more = (mass - line.mass) * used(formula, line)
-        water, gained = water + more * free_water(line.ingredient), gained + more
-        edits.append(set_amount(line, amount))
-        said.append(notice)
-    if not edits:
-        return unchanged(formula)
-    poured = with_less_poured(formula, water)
-    edits += [*poured.edits, *yield_follows(formula, gained - poured.less, counted=True)]
-    return reworked(formula, edits, all_but("fat", "sugar", "salt"), said)
-
-
-def _whole(
-    formula: ResolvedFormula, line: Weighed, size: str, way: str
-) -> tuple[Kilogram, str, Notice]:
-    amount = line.line.amount
-    counted = size_said(amount.measure, "egg") if amount.dimension == "count" else ""
-    asked = size or counted or "medium"
-    region = formula.document.place or "EU"
-    each = counted_mass("egg", asked, region)
-    if each is None:
-        raise refusal("unknown-measure", *line.path, read=asked, name="egg", allowed="large")
-    count = _count(line.mass / each, way)
-    more = (count * each - line.mass) * free_water(line.ingredient)
-    notice = Notice.of(
-        "eggs-made-whole",
-        *line.path,
-        was=line.mass,
-        name=line.name,
-        count=count,
-        size=asked,
-        each=each,
-        water=abs(more),
-        went="less" if more >= 0 else "more",
-    )
-    return count * each, f"{count} {asked}", notice
-
-
-def _count(eggs: float, way: str) -> int:
-    exact = {"up": ceil(eggs - EXACT), "down": floor(eggs + EXACT)}.get(way, round(eggs))
-    return max(1, exact)

@@ -26,6 +26,8 @@ OF_ITS_TIME = frozenset(
 OF_ITS_SIZE = frozenset(
     {
         "eggs-not-whole",
+        "eggs-not-whole-beside",
+        "eggs-left",
         "eggs-made-whole",
         "tin-filled-otherwise",
         "tin-by-rule",

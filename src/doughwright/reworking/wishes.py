@@ -17,6 +17,7 @@ from doughwright.errors import DoughwrightError
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.yeast import Question
+from doughwright.reworking.eggs import with_whole_eggs
 from doughwright.reworking.flours import with_flour, with_starter
 from doughwright.reworking.preferments import STYLES, PrefermentAsked, straight, with_preferment
 from doughwright.reworking.rework import (
@@ -37,7 +38,6 @@ from doughwright.reworking.sizes import (
     to_area,
     to_baked,
     to_tin,
-    with_whole_eggs,
 )
 from doughwright.reworking.swaps import (
     YEASTS,

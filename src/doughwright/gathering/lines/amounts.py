@@ -337,12 +337,21 @@ def _said_again(text: str, found: Found) -> Found | None:
     if opening is not None:
         return _in_brackets(text, found, opening.end())
     again = _AGAIN.match(text, found.end)
-    other = _single_at(text, again.end()) if again else None
+    other = _stepped(text, _single_at(text, again.end())) if again else None
     if again is None or other is None or not _says_again(found.amount, other.amount):
         return None
     if not again[0].strip() and not {found.amount.unit, other.amount.unit} <= ADDED:
         return None
     return _again(found, (other.amount,), other.end)
+
+
+def _stepped(text: str, found: Found | None) -> Found | None:
+    """An amount with what its next smaller unit adds: the "1 lb 2 oz" of "500 g/1 lb 2 oz"."""
+    between = _BESIDE.match(text, found.end) if found else None
+    more = _single_at(text, between.end()) if between else None
+    if found is None or more is None or (found.amount.unit, more.amount.unit) not in STEPS_DOWN:
+        return found
+    return replace(found, amount=replace(found.amount, more=(more.amount,)), end=more.end)
 
 
 def _says_again(amount: Amount, other: Amount) -> bool:

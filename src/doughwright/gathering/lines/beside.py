@@ -4,10 +4,11 @@ import re
 from dataclasses import replace
 
 from doughwright.gathering.gathered import Amount
-from doughwright.gathering.lines.amounts import Found, amount_of, amounts_in
+from doughwright.gathering.lines.amounts import KIN, Found, amount_of, amounts_in
 from doughwright.gathering.lines.filled import SIZES, SIZES_ELSEWHERE
 from doughwright.gathering.lines.names import described
-from doughwright.gathering.lines.unit_words import METRIC_VOLUMES, WEIGHTS
+from doughwright.gathering.lines.numerals import numeral_at
+from doughwright.gathering.lines.unit_words import METRIC_VOLUMES, WEIGHTS, unit_at
 from doughwright.gathering.weighing.unsettled import GRAINS
 
 _SIZE_SAID = re.compile(
@@ -27,6 +28,9 @@ GRADED = frozenset({"dairy", "cheese", "other"})
 """Kinds of which a percentage says how fat or how dark they are."""
 
 _LETTERS = {"s": "small", "m": "medium", "l": "large", "xl": "extra large"}
+_JOINT = re.compile(r"\s*[,(\[]?\s*(?:\+|\bplus)\s*$", re.IGNORECASE)
+_TWO = re.compile(r"\d{1,4}\s?/\s?\d{1,4}\s*(?=[^\W\d])")
+_END = re.compile(r"[\s.,)\]]*")
 _BRACKET = re.compile(r"\s*[\(\[]([^()\[\]]*)[\)\]]?")
 
 
@@ -52,6 +56,34 @@ def said_in_brackets(rest: str, amount: Amount) -> tuple[str, Amount]:
             rest = f"{rest[: found.start]} {rest[found.end :]}"
             return rest, _with_same(amount, (found.amount,), said)
     return rest, amount
+
+
+def added_behind(rest: str, amount: Amount) -> tuple[str, Amount]:
+    """What is added to an amount behind its name: "325 g water + 25 g" is one amount of both."""
+    found = next(amounts_in(rest), None)
+    joint = _JOINT.search(rest[: found.start]) if found else None
+    is_last = found is not None and _END.fullmatch(rest, found.end) is not None
+    if found is None or joint is None or not is_last or not rest[: joint.start()].strip():
+        return rest, amount
+    more = found.amount
+    is_kin = any(amount.unit in kin and more.unit in kin for kin in KIN)
+    if not is_kin or amount.same or more.same or amount.package or more.package:
+        return rest, amount
+    words = f"{amount.words} + {more.words}"
+    return rest[: joint.start()], replace(amount, more=(*amount.more, more), words=words)
+
+
+def without_two(text: str) -> tuple[str, str]:
+    """A stretch without two numbers that are no fraction, and those.
+
+    >>> without_two("250/100 g water"), without_two("1/2 cup water")
+    (('water', '250/100 g'), ('1/2 cup water', ''))
+    """
+    match = _TWO.match(text)
+    unit = unit_at(text, match.end()) if match else None
+    if unit is None or numeral_at(text) is not None:
+        return text, ""
+    return text[unit.end :].strip(), text[: unit.end]
 
 
 def _one_of(inside: str, amount: Amount) -> Amount | None:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from doughwright.engine.ingredients import ingredient_named
 from doughwright.gathering.gathered import Item
@@ -17,6 +18,20 @@ _SAID = re.compile(
     r"(?P<behind>\d+(?:[.,]\d+)?)\s*(?:%|per ?cent))",
     re.IGNORECASE,
 )
+_IN_BRACKETS = re.compile(
+    r"\b(?:starter|levain|leaven|sourdough|culture|madre|surdeg|surdej|\w*sauerteig|anstellgut)\b"
+    r"[^()\[\]]*?(?P<said>[(\[]\s*(?P<number>\d+)\s*%\s*[)\]])",
+    re.IGNORECASE,
+)
+_SOUR_WORDS = """
+sauerteig roggensauerteig weizensauerteig dinkelsauerteig natursauerteig
+"""
+SOURS = frozenset(_SOUR_WORDS.split())
+"""German words for a culture, which are as often the name of a part of the bread (from memory)."""
+
+LEAST_BARE = 1.0
+"""Water on flour that bare brackets may mean; less may be its share of the flour (assumption)."""
+
 _YIELD = re.compile(r"\bTA\s*:?\s*(?P<whole>1[3-9]\d|2\d\d|3\d\d)\b")
 _PARTS = re.compile(r"(?<![\d:.,])(?:\d+\s*:\s*)?(?P<one>\d+)\s*:\s*(?P<other>\d+)(?![\d:.,])")
 _MADE_OF = re.compile(
@@ -43,9 +58,19 @@ def wetness_in(text: str) -> tuple[str, str]:
     """
     match = _SAID.search(text)
     if match is None:
-        return text, ""
+        return _bare_wetness(text)
     left = re.sub(r"[(\[]\s*[)\]]", " ", f"{text[: match.start()]} {text[match.end() :]}")
     return " ".join(left.split()).strip(" ,;"), match[0].strip()
+
+
+def _bare_wetness(text: str) -> tuple[str, str]:
+    """The same of a culture with nothing but a percentage in its brackets: "starter (100%)"."""
+    match = _IN_BRACKETS.search(text)
+    ratio = int(match["number"]) / 100 if match else 0.0
+    if match is None or not LEAST_BARE <= ratio <= WETTEST:
+        return text, ""
+    at, end = match.span("said")
+    return f"{text[:at].rstrip()} {text[end:].lstrip()}".strip(), f"{ratio:.0%} hydration"
 
 
 def made_of(text: str) -> list[tuple[int, int]]:
@@ -85,8 +110,16 @@ def _ratios(words: str) -> Iterator[Ratio]:
         yield 1.0
 
 
+def as_culture(item: Item) -> Item:
+    """An ingredient, by the table's word where its own is one of a culture that is no part here."""
+    if item.name.casefold() not in SOURS:
+        return item
+    return replace(item, name="starter", note=", ".join(filter(None, (item.name, item.note))))
+
+
 def hydration_said(item: Item) -> Ratio | None:
     """What the line of a culture says of its water; None for every other ingredient."""
+    item = as_culture(item)
     row = ingredient_named(item.name)
     if row is None or row.kind != "starter":
         return None
@@ -101,7 +134,7 @@ def flour_share(item: Item, key: str, answers: Mapping[str, str]) -> Ratio | Non
     >>> round(flour_share(item, "1:starter", {}), 4)
     0.6667
     """
-    row = ingredient_named(item.name)
+    row = ingredient_named(as_culture(item).name)
     if row is None or row.kind != "starter":
         return 0.0
     answer = re.fullmatch(r"(\d+)%", answers.get(f"{key}:hydration", ""))

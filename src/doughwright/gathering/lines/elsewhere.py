@@ -50,6 +50,14 @@ _WORDS: Mapping[str, str] = MappingProxyType(
         " levure de boulanger déshydratée, levure déshydratée, levure sèche de boulanger,"
         " levadura seca de panadería, lievito di birra disidratato, lievito disidratato,"
         " lievito di birra liofilizzato, droge gist, sausais raugs",
+        "instant yeast": "levure instantanée, levure sèche instantanée, instanthefe,"
+        " levure de boulanger instantanée, levure de boulanger sèche instantanée,"
+        " levadura instantánea, levadura seca instantánea, levadura instantánea de panadería,"
+        " levadura de panadería instantánea, lievito secco istantaneo,"
+        " lievito di birra istantaneo, lievito di birra secco istantaneo,"
+        " easy-bake yeast, easy-bake dried yeast",
+        "active dry yeast": "levure sèche active, levadura seca activa, lievito secco attivo,"
+        " lievito di birra secco attivo",
         "flour": "mehl, farine, farina 00, farina 0, farina tipo 00, farina tipo 0, harina,"
         " farinha, mjöl, mąka, jauhot, milti, farina, farine blanche, weißmehl, weissmehl,"
         " bloem",

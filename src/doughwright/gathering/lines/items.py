@@ -16,6 +16,7 @@ from doughwright.gathering.lines.amounts import (
     amounts_in,
 )
 from doughwright.gathering.lines.beside import (
+    added_behind,
     condition_in,
     grains_in,
     has_unit,
@@ -23,15 +24,17 @@ from doughwright.gathering.lines.beside import (
     said_in_brackets,
     sized,
     tells_share_behind,
+    without_two,
 )
 from doughwright.gathering.lines.cultures import wetness_in
+from doughwright.gathering.lines.each import each_of
 from doughwright.gathering.lines.filled import SIZES
 from doughwright.gathering.lines.fruit import fruit_items, joined
 from doughwright.gathering.lines.made_up import made_up
 from doughwright.gathering.lines.names import BESIDE, described, is_stage, may_mean
 from doughwright.gathering.lines.needed import with_what_is_needed
 from doughwright.gathering.lines.numerals import MOST_CHARACTERS, plain
-from doughwright.gathering.lines.parting import Part, alternatives_of, parts_of
+from doughwright.gathering.lines.parting import Part, alternatives_of, parts_of, two_apart
 from doughwright.gathering.lines.reaching import Said, with_reach
 from doughwright.gathering.lines.splitting import DIVIDED, names_two_places, parted, split_of
 from doughwright.gathering.lines.uses import is_step, is_sum, use_under, without_use
@@ -58,6 +61,7 @@ _DRAINED = re.compile(
 _WAITED = re.compile(
     r"\s*[,;(]?\s*\b(?:(?:and|then)\s+)*(?:(?:well|thoroughly|lightly)\s+)?"
     r"(?:drain|strained|squeezed|patted|discard).*"
+    r"|\s+(?:eingelegt|eingeweicht|gequollen)\b.*"
     r"|\s+(?:for\s+(?:(?:at least|about)\s+)?(?:\d|[¼½¾]|an?\b)|overnight\b|until\b"
     r"|(?:just\s+)?(?:enough\s+)?to cover\b).*",
     re.IGNORECASE,
@@ -66,7 +70,6 @@ _FOR_A_PART = re.compile(r"(?:for|to make)\s+(?:the|a)\s", re.IGNORECASE)
 _FRIED = re.compile(
     r"\s*[,(]?\s*\b(?:for|to)\s+fry(?:ing)?\s+(?:the\s+)?(?P<what>[^,;()]+)\)?", re.IGNORECASE
 )
-_EACH = re.compile(r"\s+(?:of\s+)?each(?:\s+of)?:?\s+(.+)", re.IGNORECASE)
 _BRACKET = re.compile(r"\s*[\(\[]([^()\[\]]*)[\)\]]?")
 _NUMBERED = re.compile(
     r"(?:page|chapter|step|part|day|no|nr|figure|fig|table|recipe|photo|version|level|stage|batch"
@@ -93,9 +96,16 @@ def items_of(line: str, source: str, number: int) -> tuple[Item, ...] | None:
         return None
     origin = Origin(source, number, line)
     label, use, body = _labelled(body)
+    body = two_apart(body)
     items = _split(body, origin) or _made_up(body, origin, use)
     items = _noted(items or tuple(_items(parts_of(body), origin, use)), label)
     return items if any(_is_ingredient(item, body) for item in items) else None
+
+
+def use_before(line: str) -> Use:
+    """What the heading on a line says that all of the line is for: "For brushing: 1 egg"."""
+    text = plain(line)
+    return _labelled(text[_start(text) :].strip())[1]
 
 
 def _start(text: str) -> int:
@@ -207,7 +217,7 @@ def _of_part(part: Part, origin: Origin, use: Use) -> Iterator[Said]:
     text, words, said_use = without_use(whole)
     if fried and may_be:
         text, words, said_use = whole.replace(fried[0], " "), fried[0].strip(" ,()"), None
-    apart = tuple(fruit_items(text.strip(), origin)) or tuple(_each_of(text.strip(), origin))
+    apart = tuple(fruit_items(text.strip(), origin)) or tuple(each_of(text.strip(), origin))
     items = apart or (_with_alternatives(text, origin),)
     is_apart = bool(words) and whole[: whole.find(words)].rstrip().endswith((",", "(", "["))
     for item in items:
@@ -229,17 +239,6 @@ def _waited(text: str) -> tuple[str, str]:
 def _egg_wash(item: Item) -> Use | None:
     """What is called an egg wash is for the glaze, whatever else its line says."""
     return "glaze" if re.search(r"egg ?wash", item.name, re.IGNORECASE) else None
-
-
-def _each_of(text: str, origin: Origin) -> Iterator[Item]:
-    """The same amount of several things: "1 tsp each cinnamon and cardamom"."""
-    found = amount_at(text)
-    match = _EACH.fullmatch(text, found.end) if found else None
-    names = re.split(r"\s*(?:,|&|\band\b)\s*", match[1]) if match else []
-    if found is not None and len(names) > 1 and all(map(_known, names)):
-        for name in names:
-            named = described(name)
-            yield Item(named.name, found.amount, origin, joined(named.note, "each"))
 
 
 # --- One ingredient, and what may stand for it --------------------------------------------------
@@ -327,9 +326,12 @@ def _one(text: str, origin: Origin) -> Item:
         return Item(whole.name, None, origin, whole.note)
     found = _amount_in(text)
     if found is None:
-        return Item(whole.name, None, origin, whole.note)
+        left, two = without_two(text)
+        whole = described(left)
+        return Item(whole.name, None, origin, joined(whole.note, two))
     rest = f"{text[: found.start]} {text[found.end :]}"
     rest, amount = said_in_brackets(rest, found.amount)
+    rest, amount = added_behind(rest, amount)
     rest, percent = percent_behind(rest, amount)
     rest, amount = sized(re.sub(r"^\W*of\s+", "", rest), amount)
     rest, note = condition_in(rest)

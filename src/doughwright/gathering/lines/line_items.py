@@ -7,7 +7,7 @@ from dataclasses import replace
 from doughwright.engine.ingredients import ingredient_named
 from doughwright.gathering.gathered import Amount, Item, Origin
 from doughwright.gathering.lines.amounts import amount_of
-from doughwright.gathering.lines.items import items_of
+from doughwright.gathering.lines.items import items_of, use_before
 from doughwright.gathering.lines.uses import without_use
 
 LONG = 45
@@ -58,9 +58,14 @@ def items_in(line: Origin, words: str) -> tuple[Item, ...]:
     if len(parts) > 1 and without_use(parts[-1])[2] is None:
         apart = [items_of(part, line.source, line.line) or () for part in parts]
         if all(_all_known(items) for items in apart):
-            return tuple(replace(item, origin=line) for items in apart for item in items)
-    found = items_of(words, line.source, line.line) or ()
-    return tuple(replace(item, origin=line) for item in found)
+            use = use_before(words)
+            found = (item for items in apart for item in items)
+            return tuple(
+                replace(item, origin=line, use=use if item.use == "dough" else item.use)
+                for item in found
+            )
+    whole = items_of(words, line.source, line.line) or ()
+    return tuple(replace(item, origin=line) for item in whole)
 
 
 def _apart(words: str) -> list[str]:

@@ -7,13 +7,27 @@ from dataclasses import dataclass, replace
 from doughwright.engine.ingredients import Ingredient
 from doughwright.gathering.gathered import Amount
 from doughwright.gathering.lines.amounts import amount_at
-from doughwright.gathering.lines.names import described
+from doughwright.gathering.lines.names import Named, described
+from doughwright.gathering.lines.splitting import less
 from doughwright.gathering.lines.unit_words import METRIC_VOLUMES, WEIGHTS
+from doughwright.gathering.weighing.measures import LITRES
+
+SIZES = {"mg": 1e-3, "g": 1.0, "kg": 1e3, "oz": 28.349523125, "lb": 453.59237} | {
+    unit: 1e6 * size for unit, size in LITRES.items()
+}
+"""What one of a unit is in g or ml (avoirdupois: Weights and Measures Act 1985, Schedule 1)."""
+
+LIQUIDS = frozenset({"liquid", "dairy"})
+"""Kinds of which one may be some of the other: "300 g milk, of which 100 g water"."""
 
 NEAR = 0.005
 """What rounding leaves between a sum and its parts (assumption)."""
 
-_LED = r"(?:of which|made (?:up )?of|made from|consisting of|i\.?e\.?|that is|davon|dont|di cui)"
+_SOME = r"(?:of which|including|incl\.?|davon|darunter|dont|y compris|di cui|varav|heraf)"
+"""Words before what is only some of it (other languages from memory)."""
+
+_LED = rf"(?:{_SOME}|made (?:up )?of|made from|consisting of|i\.?e\.?|that is)"
+_IS_SOME = re.compile(rf"\W*{_SOME}\W+", re.IGNORECASE)
 _BODY = re.compile(
     rf"(?P<head>[^()\[\]:;=]+?)\s*(?:[(\[]\s*(?:{_LED}[\s,:]+)?(?P<inside>[^()\[\]]+)[)\]]?"
     rf"|[,:=–—]\s*(?:{_LED}[\s,:]+)(?P<told>[^()\[\]]+)|[:=]\s*(?P<behind>[^()\[\]]+))\s*",
@@ -58,20 +72,55 @@ def made_up(body: str) -> MadeUp:
         return MadeUp()
     inside = match["inside"] or match["told"] or match["behind"]
     parts = tuple(_parts(inside, found.amount, noun.name))
-    whole, said = sum(amount.best for _, amount in parts), found.amount.best
+    whole, said = _sum(parts, found.amount), found.amount.best
     same = {name.casefold() for name, _ in parts}
-    if len(parts) < 2 or len(same) != len(parts):
-        return MadeUp()
-    if abs(whole - said) <= NEAR * said:
+    if len(same) != len(parts) or _is_some(match, parts):
+        return _with_rest(found.amount, noun, parts) if len(same) == len(parts) else MadeUp()
+    if len(parts) > 1 and abs(whole - said) <= NEAR * said:
         return MadeUp(parts)
-    is_all = len(parts) == len(_BETWEEN.split(inside)) and _are_of(parts, noun.ingredient)
+    is_all = (
+        len(parts) > 1
+        and len(parts) == len(_BETWEEN.split(inside))
+        and _are_of(parts, noun.ingredient)
+    )
     near = said / MOST_APART < whole < said * MOST_APART
     return MadeUp(parts, (found.amount, whole)) if is_all and near else MadeUp()
 
 
+def _is_some(match: re.Match[str], parts: Sequence[tuple[str, Amount]]) -> bool:
+    """Whether a line says that its parts, all of them known, are only some of the whole."""
+    inside = "inside" if match["inside"] else "told"
+    if match[inside] is None or len(parts) != len(_BETWEEN.split(match[inside])):
+        return False
+    return _IS_SOME.fullmatch(match.string[match.end("head") : match.start(inside)]) is not None
+
+
+def _with_rest(whole: Amount, noun: Named, parts: Sequence[tuple[str, Amount]]) -> MadeUp:
+    """What is left of a whole, and the parts its line names: "500 g flour, of which 100 g rye"."""
+    row, rows = noun.ingredient, {_row(name) for name, _ in parts}
+    if row is None or row.name in rows or not parts or not _are_of(parts, row):
+        return MadeUp()
+    left, taken = less(whole, [amount for _, amount in parts]), _sum(parts, whole)
+    if left is None or taken >= whole.best * (1 - NEAR):
+        return MadeUp(((noun.name, whole),), (whole, taken))
+    return MadeUp(((noun.name, left), *parts))
+
+
+def _row(name: str) -> str:
+    row = described(name).ingredient
+    return row.name if row else ""
+
+
+def _sum(parts: Sequence[tuple[str, Amount]], whole: Amount) -> float:
+    """What the parts come to, in the unit of the whole."""
+    sizes = (amount.best * SIZES[amount.unit] / SIZES[whole.unit] for _, amount in parts)
+    return sum(sizes)
+
+
 def _are_of(parts: Sequence[tuple[str, Amount]], noun: Ingredient) -> bool:
     """Whether all parts are of one kind with what they are said to be."""
-    return all((row := described(name).ingredient) and row.kind == noun.kind for name, _ in parts)
+    kinds = LIQUIDS if noun.kind in LIQUIDS else {noun.kind}
+    return all((row := described(name).ingredient) and row.kind in kinds for name, _ in parts)
 
 
 def _halves(body: str) -> tuple[tuple[str, Amount], ...]:
@@ -98,8 +147,12 @@ def _parts(inside: str, whole: Amount, noun: str) -> Iterator[tuple[str, Amount]
             continue
         if found.amount.unit == "%":
             yield name, _share_of(whole, found.amount)
-        elif found.amount.unit == whole.unit:
+        elif SIZES.get(found.amount.unit) and _is_weight(found.amount) == _is_weight(whole):
             yield name, found.amount
+
+
+def _is_weight(amount: Amount) -> bool:
+    return amount.unit in WEIGHTS
 
 
 def _completed(name: str, noun: str) -> str:

@@ -64,6 +64,8 @@ MAY_MEAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "baker's yeast": ("fresh yeast", "active dry yeast", "instant yeast"),
         "dry yeast": ("active dry yeast", "instant yeast"),
         "dried yeast": ("active dry yeast", "instant yeast"),
+        # Italian packets of it are of both (from memory)
+        "lievito istantaneo": ("instant yeast", "baking powder"),
         "flour": ("plain flour", "strong white flour"),
         "white flour": ("strong white flour", "plain flour"),
         "wheat flour": ("plain flour", "strong white flour", "wholemeal flour"),
@@ -157,6 +159,8 @@ def candidates(name: str, count: int = 3) -> tuple[str, ...]:
     >>> candidates("Harbour strong white flour")[0]
     'strong white flour'
     """
+    if meant := may_mean(name):
+        return meant[:count]
     parts = name.split()[-_MOST_WORDS:]
     words = (f"{name} flour", *(" ".join(parts[at:]) for at in range(1, len(parts))))
     ends = (ingredient_named(word) for word in words)

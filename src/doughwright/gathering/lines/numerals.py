@@ -8,7 +8,6 @@ import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from types import MappingProxyType
 
 MOST_CHARACTERS = 2000
@@ -33,6 +32,12 @@ _FRACTION_ALONE = re.compile(_FRACTION)
 _GROUPED_ALONE = re.compile(_GROUPED)
 _DECIMAL_ALONE = re.compile(_DECIMAL)
 _TO = re.compile(r"\s*(?:-|–|—|~|\.{2,3})\s*|\s+(?:to|or|bis|(?P<each>à))\s+", re.IGNORECASE)
+_KITCHEN = frozenset({2, 3, 4, 5, 6, 8, 10, 12, 16, 32})
+"""What a kitchen divides by (common practice, no source)."""
+
+LEAST_PART = 64
+"""One of so many is a fraction too: "1/20 of a cube" (assumption)."""
+
 MOST_APART = 3
 """Of a range: "2 à 3", beside "4 à 250 g", which says what each weighs (assumption)."""
 
@@ -191,17 +196,17 @@ def _fraction_at(text: str, start: int) -> Numeral | None:
 
 
 def _fraction(text: str) -> float:
-    """What a fraction is worth; 0 where it is none (1/0).
+    """What a fraction is worth; 0 where it is none (1/0), nor one of a kitchen (250/100).
 
-    >>> _fraction("3/8"), _fraction("⅜")
-    (0.375, 0.375)
+    >>> _fraction("3/8"), _fraction("⅜"), _fraction("250/100")
+    (0.375, 0.375, 0.0)
     """
-    try:
-        return float(
-            Fraction(unicodedata.normalize("NFKC", text).replace("⁄", "/").replace(" ", ""))
-        )
-    except ZeroDivisionError:
-        return 0.0
+    signs = unicodedata.normalize("NFKC", text).replace("⁄", "/")
+    over, under = map(int, signs.split("/"))
+    is_part = over == 1 <= under <= LEAST_PART
+    is_kitchen = under in _KITCHEN and over < 2 * under
+    is_sign = len(text) == 1
+    return over / under if is_part or is_kitchen or is_sign else 0.0
 
 
 def _grouped_at(text: str, start: int) -> Numeral | None:

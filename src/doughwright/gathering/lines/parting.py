@@ -8,12 +8,21 @@ from doughwright.engine.ingredients import ingredient_named
 from doughwright.gathering.lines.amounts import amount_at, amounts_in
 from doughwright.gathering.lines.cultures import made_of
 from doughwright.gathering.lines.names import described, is_stage
+from doughwright.gathering.lines.numerals import numeral_at
+from doughwright.gathering.lines.unit_words import unit_at
 
 _DONE = (
     "beaten|mixed|whisked|whipped|blended|combined|dissolved|stirred|thinned|diluted|loosened"
     "|lightened|cooked"
 )
-_SOAKED = "soaked|plumped(?:\\s+up)?|steeped|macerated|rehydrated"
+_SOAKED = (
+    "soaked|plumped(?:\\s+up)?|steeped|macerated|rehydrated|eingelegt|eingeweicht|gequollen"
+    "|tremp[ée]e?s?|macérée?s?|gonflée?s?|ammollat[aeio]|ammorbidit[aeio]|macerat[aeio]"
+    "|remojad[ao]s?|maceradas?|blötlagda|udblødte?"
+)
+_SOAKED_LATE = "eingelegt|eingeweicht|gequollen"
+"""What German says behind what it is soaked in: "in 50 ml Rum eingelegt" (from memory)."""
+
 _ELSEWHERE = {
     **dict.fromkeys(("und", "et", "ed", "e", "y", "och", "og"), "and"),
     **dict.fromkeys(("mit", "avec", "con", "med"), "with"),
@@ -21,7 +30,9 @@ _ELSEWHERE = {
 """Joints of other languages, in ours."""
 
 _JOINT = re.compile(
-    rf"\s*[,(\[]?\s*(?:(?P<soaked>\b(?:{_SOAKED})(?:\s+\w+){{0,3}}?\s+(?:in|with))"
+    rf"\s*[,(\[]?\s*(?:(?P<soaked>\b(?:{_SOAKED})(?:\s+\w+){{0,3}}?"
+    r"\s+(?:in|with|dans|avec|nell[ao]|con|en|i|mit))"
+    rf"|(?P<late>\b(?:über\s+nacht\s+)?(?:in|mit)(?=\s[^,;()]*?\b(?P<how>{_SOAKED_LATE})\b))"
     rf"|(?P<done>\b(?:{_DONE})(?:\s+(?:\w+ly|together|up|well))?\s+(?:with|in|into))"
     rf"|(?P<plus>\bplus\b|\+)|(?P<bare>\b(?:{'|'.join(_ELSEWHERE)}|with|and)\b|&))\s+",
     re.IGNORECASE,
@@ -34,6 +45,10 @@ _OR = re.compile(
     re.IGNORECASE,
 )
 _INSTEAD = re.compile(r"[\(\[]\s*(?:or|oder|ou|oppure|eller)\s[^()\[\]]*[\)\]]?", re.IGNORECASE)
+_TWO = re.compile(
+    r"(?P<one>\d+(?:[.,]\d+)?)\s*/\s*(?P<other>\d+(?:[.,]\d+)?)\s*(?P<unit>[^\W\d]+\.?)\s+"
+    r"(?:of\s+)?(?P<name>[^\W\d][^/\d,;()]*?)\s*/\s*(?P<also>[^\W\d][^/\d,;()]*)"
+)
 _BRACKETS = re.compile(r"[\(\[][^()\[\]]*[\)\]]?")
 
 
@@ -65,7 +80,7 @@ def parts_of(text: str) -> tuple[Part, ...]:
     for at, end, joint in _joints(text, taken):
         if at < start or not _joins(text[start:at], text[end:], joint):
             continue
-        done = "" if joint is None else joint["soaked"] or joint["done"] or ""
+        done = "" if joint is None else joint["soaked"] or joint["how"] or joint["done"] or ""
         stretch = _AND_THEN.sub("", text[start:at]) if done else text[start:at]
         parts.append(Part(stretch, " ".join(done.split()), soaks, extra, joined))
         joined = _said_as(text[at:end], joint)
@@ -74,6 +89,22 @@ def parts_of(text: str) -> tuple[Part, ...]:
         extra = _EXTRA.match(text, end) is not None
         start = end
     return (*parts, Part(text[start:], "", soaks, extra, joined))
+
+
+def two_apart(text: str) -> str:
+    """A line of two amounts for two names as a list of both; as it is where it is no such line.
+
+    >>> two_apart("250/100 g water/milk"), two_apart("1/2 cup water/milk")
+    ('250 g water and 100 g milk', '1/2 cup water/milk')
+    """
+    match = _TWO.fullmatch(text)
+    unit = unit_at(text, match.start("unit")) if match else None
+    if match is None or unit is None or unit.end != match.end("unit") or numeral_at(text):
+        return text
+    one, other, names = match["one"], match["other"], (match["name"], match["also"])
+    if not all(described(name).ingredient for name in names):
+        return text
+    return f"{one} {match['unit']} {names[0]} and {other} {match['unit']} {names[1]}"
 
 
 def _takes_apart(bracket: str) -> bool:
@@ -87,7 +118,7 @@ def _said_as(words: str, joint: re.Match[str] | None) -> str:
     if joint is None:
         return ","
     plain = words.strip(" ,([").lower()
-    done = "soaked" if joint["soaked"] else "done" if joint["done"] else ""
+    done = "soaked" if joint["soaked"] or joint["late"] else "done" if joint["done"] else ""
     return done or ("and" if plain == "&" else _ELSEWHERE.get(plain, plain))
 
 
@@ -136,7 +167,7 @@ def _joins(before: str, after: str, joint: re.Match[str] | None) -> bool:
         return names and _holds(before) and amount is not None and _is_named(after[amount.end :])
     if joint["plus"]:
         return (names or _EXTRA.match(after) is not None) and bool(before.strip())
-    if joint["soaked"]:
+    if joint["soaked"] or joint["late"]:
         return names or _is_named(after)
     if joint["done"] or names:
         return names and bool(before.strip()) and not _is_choice(before)

@@ -248,7 +248,7 @@ def _amounts(item: Item, split: Split) -> tuple[Amount | None, ...] | None:
     if len(rests) > 1 or base is None:
         return None
     taken = [_taken(base, share) for share in shares if share not in rests]
-    left = _less(base, taken)
+    left = less(base, taken)
     if left is None:
         return None
     return _put(shares, rests, taken, left, split)
@@ -303,7 +303,7 @@ def _times(amount: Amount, factor: float) -> Amount:
     return replace(amount, low=low, best=amount.best * factor, high=high)
 
 
-def _less(base: Amount, taken: Sequence[Amount]) -> Amount | None:
+def less(base: Amount, taken: Sequence[Amount]) -> Amount | None:
     """The whole without what is taken of it; None where the two cannot be compared."""
     left = base
     for one in taken:

@@ -14,7 +14,7 @@ from doughwright.gathering.process import elsewhere
 from doughwright.gathering.process.goals import Goal, goal_of, goals_in
 from doughwright.gathering.process.lengths import Lasting, lastings, sentences_of
 from doughwright.gathering.process.places import parted, place_in
-from doughwright.gathering.process.verbs import verb_of
+from doughwright.gathering.process.verbs import HEATS, verb_of
 
 _ANY_CASE = re.IGNORECASE
 
@@ -121,6 +121,7 @@ def _of_sentence(
         role = _role(ahead, behind, is_second=is_second)
         carried = verb_here or (last if role in ("further", "total") else "")
         if role == "ahead":  # of another step, unless one stands before it
+            role = "beside" if not ahead.strip() and HEATS.search(behind) else role
             behind, carried = "", ""
         place = place_in(parted(ahead)[1] if end else ahead, parted(behind)[0])
         verb = _labelled(ahead) or verb_of(sentence, ahead, behind, carried)

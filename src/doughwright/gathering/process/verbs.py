@@ -78,14 +78,20 @@ _NOT_A_STEP = re.compile(
     r"\bas (?:it|they) (?:rises?|bakes?|proves?|cools?)\b",
     _ANY_CASE,
 )
-_PREHEAT = re.compile(
+HEATS = re.compile(
     r"\bpre-?heat(?:ing)?\b(?: (?:the |your |an )?oven)?|\bpre-?heated (?:to|at)\b|"
     r"\bset (?:the |your )?oven\b|\bheat(?:ing)? (?:up )?(?:the |your |an? )oven\b|"
     r"\b(?:turn|switch) on (?:the |your )?oven\b|\b(?:turn|switch) (?:the |your )?oven on\b|"
     rf"\bheat oven\b|\boven (?:is|has) (?:heated|preheated)\b|\b(?:{elsewhere.PREHEAT})\b",
     _ANY_CASE,
 )
-_CLAUSE = re.compile(r"[,;:.()]|\bthen\b|\band\b|\bwhile\b|\bmeanwhile\b|\bbut\b", _ANY_CASE)
+"""Words that heat the oven, and bake nothing."""
+
+_BAKED_HOT = re.compile(
+    r"(\bbak(?:e|ing)\b[^.;]{0,60}?)\b(?:pre-?heated|heated) (?:to|at)\b", _ANY_CASE
+)
+"""Where the oven that something is baked in is said to be hot: no time is that of heating it."""
+_CLAUSE = re.compile(r"[,;:.()]|\b(?:then|and|und|et|och|og|while|meanwhile|but)\b", _ANY_CASE)
 _BEHIND_ENDS = re.compile(
     r"[;:.()]|,(?!\s*(?:or\s+)?(?:until|till?|to)\b)|"
     r"\b(?:then|and|before|while|meanwhile|once)\b|"
@@ -149,7 +155,7 @@ def steps_named(words: str) -> list[str]:
 
 def _plain(words: str) -> str:
     """Words without those that only sound like a step."""
-    told = _WARMS_UP.sub(" leave ", _PREHEAT.sub(" preheat ", words))
+    told = _WARMS_UP.sub(" leave ", HEATS.sub(" preheat ", _BAKED_HOT.sub(r"\1", words)))
     return _NOT_A_STEP.sub(" ", told).casefold()
 
 

@@ -384,6 +384,8 @@ def _beside(told: Baked) -> Iterator[str]:
         yield f"preheat: {_oven(told.preheat)}"
     if told.several:
         words = (" / ".join(map(oven_words, group)) for group in told.several)
-        yield f"oven: {', '.join(words)}: which of them holds is not said here"
+        one = sum(len(group) for group in told.several) == 1
+        unlike = "no oven is set so" if one else "which of them holds is not said here"
+        yield f"oven: {', '.join(words)}: {unlike}"
     if told.turned:
         yield "oven: it is turned, and to what is not read"

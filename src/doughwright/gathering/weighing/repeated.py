@@ -12,6 +12,18 @@ from doughwright.gathering.weighing.unsettled import Reading
 from doughwright.gathering.weighing.weights import MODIFIED, Mass, system_in
 from doughwright.units import CubicMetre
 
+OUNCES = {"oz": 28.349523125, "fl oz": 28.4130625}
+"""An ounce in g, and a British fluid ounce in ml (Weights and Measures Act 1985, Schedule 1)."""
+
+METRIC = {"g": 1.0, "kg": 1e3, "ml": 1.0, "cl": 10.0, "dl": 100.0}
+"""What they are rounded to, in g or ml."""
+
+STEP = 25.0
+"""In g or ml, what British books round ounces to (common practice, no source)."""
+
+MOST_BY_25 = 4.0
+"""So many ounces are also printed with 25 g to each (common practice, no source)."""
+
 
 def each_apart(readings: list[Reading]) -> list[Reading]:
     """The readings, with brackets that say what one holds.
@@ -77,10 +89,30 @@ def agree(one: Reading, other: Reading) -> bool:
     both = [_volumes(reading) for reading in (one, other)]
     if all(both):
         pairs = [(a, b) for a in both[0] for b in both[1]]
-        return any(a[0] <= b[1] * (1 + close) and b[0] <= a[1] * (1 + close) for a, b in pairs)
+        near = any(a[0] <= b[1] * (1 + close) and b[0] <= a[1] * (1 + close) for a, b in pairs)
+        return near or _rounded(one, other)
     loose = not all(_inside(reading).unit in WEIGHTS for reading in (one, other))
     spans = [[span.mass for span in reading.spans()] for reading in (one, other)]
-    return any(_meet(a, b, loose=loose) for a in spans[0] for b in spans[1])
+    near = any(_meet(a, b, loose=loose) for a in spans[0] for b in spans[1])
+    return near or _rounded(one, other)
+
+
+def _rounded(one: Reading, other: Reading) -> bool:
+    """Whether one is ounces and the other those as British books round them: to 25 g or ml.
+
+    4 oz are printed as 100 g too, 25 g to each (common practice, no source).
+    """
+    for ounces, metric in ((one.amount, other.amount), (other.amount, one.amount)):
+        size, each = OUNCES.get(ounces.unit), METRIC.get(metric.unit)
+        if size is None or each is None or (ounces.unit == "oz") != (metric.unit in WEIGHTS):
+            continue
+        if any(a.more or a.package or a.modifiers or a.low != a.high for a in (ounces, metric)):
+            continue
+        said = metric.best * each
+        whole = round(said / STEP) == said / STEP > 0
+        each_25 = ounces.best <= MOST_BY_25 and said == STEP * ounces.best
+        return whole and (each_25 or abs(said - ounces.best * size) <= STEP / 2)
+    return False
 
 
 def _meet(one: Mass, other: Mass, *, loose: bool) -> bool:
