@@ -80,7 +80,7 @@ _NIGHT = re.compile(
 )
 _UNITLESS = re.compile(
     r"(?:\b(?:then|and|another|further|for)\s+(?:for\s+|another\s+|a\s+further\s+)?|"
-    r":\s*(?=\d{1,2}\s+at\s+\d{3}))(\d{1,2})"
+    r"[:(]\s*(?=\d{1,2}\s+at\s+\d{3}))(\d{1,2})"
     r"(?:\s*(?:-|–|to)\s*(\d{1,2}))?(?=\s+(?:at\s+\d{3}|more\b|longer\b)|\s*[.;,]?\s*$)",
     _ANY_CASE,
 )
