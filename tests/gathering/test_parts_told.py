@@ -145,3 +145,17 @@ def test_the_yield_may_stand_behind_the_weight_of_the_dough() -> None:
     made = drafted(f"{shares}\nDough weight 2.4 kg, for 20 bagels of 120 g.\n")
     assert "pieces: 20" in formula_text(made)
     assert "120 g" in formula_text(made).split("preparations")[0]
+
+
+@pytest.mark.parametrize(
+    ("heading", "dough", "line"),
+    [("Masa madre", "Masa", "150 g masa madre"), ("Surdeg", "Deg", "150 g surdeg")],
+)
+def test_a_culture_that_was_made_under_its_heading_is_taken_and_not_added(
+    heading: str, dough: str, line: str
+) -> None:
+    first = "100 g strong white flour\n100 g water\n10 g fresh yeast\n"
+    made = drafted(f"{heading}\n{first}\n{dough}\n{line}\n{DOUGH}")
+    assert not open_keys(made)
+    assert "150 g}" in formula_text(made).partition("from:")[2].splitlines()[0]
+    assert "starter" not in grams(made)[dough.lower()]

@@ -35,6 +35,9 @@ MODELS: Mapping[str, type[Document]] = MappingProxyType(
     }
 )
 
+DRAFT = "draft/1"
+"""What a gathered recipe says it is while something must be answered before it is a formula."""
+
 
 @dataclass(frozen=True, slots=True)
 class Reading:
@@ -115,6 +118,8 @@ def _document(tree: Any, atlas: Atlas) -> Document:
         allowed = ", ".join(MODELS)
         read = str(kind) if kind is not None else ""
         found = Notice.of("unknown-document", "doughwright", read=read, allowed=allowed)
+        if read == DRAFT:
+            found = Notice.of("still-a-draft", "doughwright")
         raise DocumentError([atlas.located(found)])
     try:
         return MODELS[str(kind)].model_validate(tree)

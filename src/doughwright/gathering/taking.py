@@ -73,13 +73,22 @@ def taken_in(
     taken: dict[str, Kilogram | None] = {}
     items, named = [], []
     for item in part.items:
-        other = part_meant(item.name, part, parts)
+        other = part_taken(item, part, parts)
         if other is None:
             items.append(item)
         else:
             taken[other.name] = _weighed(item, other, settings)
             named.append(item.origin)
     return taken, items, named
+
+
+def part_taken(item: Item, part: Part, parts: Sequence[Part]) -> Part | None:
+    """The other part that an item is; its note begins with what a text of another language says."""
+    found = part_meant(item.name, part, parts)
+    row, said = ingredient_named(item.name), item.note.partition(",")[0]
+    if found is None and said and row is not None and row.kind == "starter":
+        return part_meant(said, part, parts)
+    return found
 
 
 def part_meant(name: str, part: Part, parts: Sequence[Part]) -> Part | None:

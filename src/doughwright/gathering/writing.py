@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from doughwright.documents.names import plain_name
 from doughwright.documents.nodes import ODD_SIGN
+from doughwright.documents.reading import DRAFT
 from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation, DraftStep, line_of
 from doughwright.gathering.gathered import Doubt, Origin
 from doughwright.gathering.process.workflow import without_step
@@ -35,7 +36,9 @@ def _head(draft: Draft) -> Iterator[str]:
     yield f"# Gathered from {_comment(draft.gathered.source)}"
     keys = {line.key for part in draft.preparations for line in part.lines}
     yield from (_asked(doubt) for doubt in draft.open_doubts if line_of(doubt) not in keys)
-    yield "doughwright: formula/1"
+    count = sum(doubt.blocks for doubt in draft.open_doubts)
+    asks = f"{count} {'question' if count == 1 else 'questions'} must be answered first"
+    yield f"doughwright: {DRAFT}  # {asks}" if count else "doughwright: formula/1"
     yield f"name: {_scalar(_name(draft))}"
     if re.fullmatch("(?!EU|eu)[A-Za-z]{2}", draft.settings.country):
         yield f"place: {draft.settings.country.upper()}"

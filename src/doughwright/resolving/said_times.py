@@ -24,7 +24,7 @@ STAGES = MappingProxyType(
 )
 """The stages that are compared, by the verb of their steps."""
 
-PREFERMENT = "preferment"
+PREFERMENT, PREFERMENT_COLD = "preferment", "preferment, cold"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,8 @@ def said_times(formula: ResolvedFormula) -> dict[str, SaidTime]:
         name: _together(s for s in document.process if s.of == final and _stage(s) == verb)
         for verb, name in STAGES.items()
     }
-    found[PREFERMENT] = _longest(document)
+    found[PREFERMENT] = _longest(document, "ferment")
+    found[PREFERMENT_COLD] = _longest(document, "retard")
     return {name: time for name, time in found.items() if time is not None}
 
 
@@ -115,11 +116,11 @@ def _together(steps: Iterable[Step]) -> SaidTime | None:
     return SaidTime(low, high)
 
 
-def _longest(document: FormulaDocument) -> SaidTime | None:
+def _longest(document: FormulaDocument, verb: str) -> SaidTime | None:
+    """Of several preferments the one that takes longest, out of the cold or in it."""
     names = [name for name, p in document.preparations.items() if p.kind == "preferment"]
-    fermenting = {"ferment", "retard"}
     times = (
-        _together(s for s in document.process if s.verb in fermenting and s.of == name)
+        _together(s for s in document.process if s.of == name and _stage(s) == verb)
         for name in names
     )
     return max(filter(None, times), key=lambda time: time.best, default=None)

@@ -15,6 +15,7 @@ from doughwright.documents.scalars import nearest
 from doughwright.engine.batch import For, Goal, Multipliers, Relative
 from doughwright.engine.fermentation import FERMENTATION
 from doughwright.engine.formula import SolvedFormula, SolvedPreparation
+from doughwright.engine.kitchens import Band
 from doughwright.engine.overall import fresh_yeast_ratio
 from doughwright.engine.plausibility import plausibility_notices
 from doughwright.engine.portions import mixing_constant
@@ -156,8 +157,13 @@ def _longest_aim(
 
 
 def _planned_time(found: Dosed) -> Second | None:
-    time = found.then.rises[found.asked.index].time
+    time = time_planned(found.then, found.asked.position)
     return time.best if time is not None else None
+
+
+def time_planned(plan: Settled, position: int) -> Band | None:
+    """How long a step takes in a plan; None where it is never ready, or another leaven leads."""
+    return next((rise.time for rise in plan.rises if rise.position == position), None)
 
 
 def _within(ends: tuple[Second, Second], time: Second) -> Second:

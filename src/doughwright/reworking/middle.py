@@ -160,11 +160,12 @@ def _note(sources: Sequence[Named], shares: Sequence[Part]) -> str:
         said.append(f"Left out: {_listed(sorted(all_names - kept))}.")
     before = [prefermented_flour_ratio(source.formula.solution) for source in sources]
     some = [ratio for ratio in before if ratio > 0]
-    if some and 2 * len(some) >= len(sources) and STARTER_FLOUR not in kept:
+    if some and STARTER_FLOUR not in kept:
         share = f"{middle(some) * 100:.0f} % of the flour"
-        said.append(
-            f"{len(some)} of {len(sources)} ferment part of it before, in the middle {share}."
-        )
+        how = f"ferment part of it before, in the middle {share}"
+        if len(some) == 1:
+            how = f"ferments part of it before, {share}"
+        said.append(f"{len(some)} of {len(sources)} {how}.")
     return " ".join(said)
 
 

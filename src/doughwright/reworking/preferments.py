@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from doughwright.documents.editing import Edit
-from doughwright.documents.quantities import ICE_POINT, Quantity
+from doughwright.documents.quantities import ICE_POINT, Quantity, quantity
 from doughwright.engine.exchange import largest_preferment
 from doughwright.engine.formula import PERCENT_SLACK
 from doughwright.engine.overall import PLAIN_WATER, free_water, fresh_yeast_ratio
@@ -194,7 +194,9 @@ def _put_in(formula: ResolvedFormula, asked: PrefermentAsked) -> Rework:
     said += place_notices(asked.at)
     name = free_name(document, asked.style)
     edits, moved = moved_out(lines, shares, name)
-    _warmed(asked, moved, [line for line in lines if _is_liquid(line)])
+    liquids = [line for line in lines if _is_liquid(line)]
+    said += _without_warmth(asked, moved, liquids)
+    _warmed(asked, moved, liquids)
     tree: Tree = {"kind": "preferment", "style": asked.style, "ingredients": moved}
     dropped, gone = times_dropped(document, rising_steps(document, [dough]))
     put: list[Edit] = put_before(document, dough, name, tree, _steps(name, asked))
@@ -276,6 +278,28 @@ def _yeast(
     values = {"style": asked.style, "given": fresh / flour, "wanted": ratio}
     all_of_it = Notice.of("preferment-takes-all-yeast", "preparations", **values)
     return {line.name: share for line in yeasts if share}, [all_of_it]
+
+
+def _without_warmth(asked: PrefermentAsked, moved: Tree, liquids: list[Weighed]) -> list[Notice]:
+    """Let a preferment that ripens take no liquid's warmth along, which was for the dough.
+
+    What stays of the line keeps it, with its note; a note goes only with the whole line.
+    """
+    if asked.style in QUICK:
+        return []
+    warm: list[str] = []
+    for line in liquids:
+        said = moved.get(line.name)
+        if not isinstance(said, dict) or "at" not in said:
+            continue
+        parts = quantity(said["amount"], line.line.amount.dimension).best < line.line.amount.best
+        gone = {"at", "note"} if parts else {"at"}
+        left = {key: value for key, value in said.items() if key not in gone}
+        moved[line.name] = left["amount"] if [*left] == ["amount"] else left
+        warm.append(f"{line.name} at {line.line.at.text if line.line.at is not None else ''}")
+    names = ", ".join(warm)
+    values = {"style": asked.style, "names": names}
+    return [Notice.of("warmth-stays-out", "preparations", **values)] if warm else []
 
 
 def _warmed(asked: PrefermentAsked, moved: Tree, liquids: list[Weighed]) -> None:

@@ -4,6 +4,7 @@ A rework is a list of edits, so that it can be done on the author's own text and
 stays. Amounts keep the unit their author wrote: percent stay percent, grams stay grams.
 """
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor, log10
@@ -102,7 +103,7 @@ def reworked(
     follow = _uses_followed(formula, _formula_in(text), grown)
     after = _formula_in(edited(text, follow)) if follow else _formula_in(text)
     done = solved_document(after)
-    said = (*notices, *_tin_filled(formula, done))
+    said = (*notices, *_tin_filled(formula, done), *_notes_of_gone(formula, done))
     return Rework(done, (*edits, *follow), tuple(conserves), said)
 
 
@@ -114,6 +115,19 @@ def _tin_filled(before: ResolvedFormula, after: ResolvedFormula) -> Iterator[Not
     was, now = (tin_dough(each.preparations, makes.tin.best) for each in (before, after))
     if abs(now / was - 1) > EXACT:
         yield Notice.of("tin-filled-otherwise", "yield", "tin", was=was, now=now)
+
+
+def _notes_of_gone(before: ResolvedFormula, after: ResolvedFormula) -> Iterator[Notice]:
+    """The notes that still speak of a preparation that is no longer there."""
+    document = after.document
+    notes = [document.note, *(step.note for step in document.process)]
+    for name in before.document.preparations:
+        if name in document.preparations:
+            continue
+        spoken_of = re.compile(rf"\b{re.escape(name)}(?:e?s)?\b", re.IGNORECASE)
+        for note in notes:
+            if note is not None and spoken_of.search(note):
+                yield Notice.of("note-of-what-is-gone", "process", name=name, read=note)
 
 
 def _formula_in(text: str) -> FormulaDocument:

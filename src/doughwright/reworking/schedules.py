@@ -3,13 +3,14 @@
 The fermentation model is turned round (:mod:`doughwright.resolving.yeast`); its band is said.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from doughwright.documents.editing import Edit, Insert, SetValue
 from doughwright.documents.quantities import quantity
 from doughwright.engine.batch import Relative
 from doughwright.engine.overall import fresh_yeast_ratio
-from doughwright.errors import DocumentError, DoughwrightError, Notice
+from doughwright.errors import DocumentError, DoughwrightError, Notice, SolverFailure
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.kitchens import Kitchen
 from doughwright.resolving.rises import settled
@@ -21,6 +22,7 @@ from doughwright.resolving.yeast import (
     asked_step,
     dosed,
     place_notices,
+    time_planned,
     with_yeast,
 )
 from doughwright.reworking.amounts import decimals, times
@@ -51,6 +53,9 @@ A_RISE: Ratio = 1.05
 WORTH_SAYING: Ratio = 0.1
 """How far another answer is off before a baker would do something else."""
 
+A_LITTLE_MORE: tuple[Ratio, ...] = (1.0, 1.002, 1.005, 1.01, 1.02)
+"""How much yeast is tried where the plan of what is written does not get there."""
+
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
@@ -78,15 +83,16 @@ def in_time(formula: ResolvedFormula, kitchen: Kitchen, question: Question) -> S
     own = frozenset(x.preparation for x in yeasts)
     settles = replace(question, step=asked.label, at=None, yeast_of=own)
     found = dosed(ready, ready, kitchen, settles)
-    edits = [
-        set_amount(x, rewritten_amount(x, x.mass * found.factor, ready.solution.total_flour))
-        for x in yeasts
-    ]
-    gained = sum(x.mass * (found.factor - 1) * used(ready, x) for x in yeasts)
-    dose = reworked(
-        ready, [*edits, *yield_follows(ready, gained)], all_but("yeast", "water", "fat")
-    )
-    was, now = (settled(each, each, kitchen) for each in (formula, dose.formula))
+
+    def written(factor: Ratio) -> Rework:
+        flour = ready.solution.total_flour
+        edits = [set_amount(x, rewritten_amount(x, x.mass * factor, flour)) for x in yeasts]
+        gained = sum(x.mass * (factor - 1) * used(ready, x) for x in yeasts)
+        edits += yield_follows(ready, gained)
+        return reworked(ready, edits, all_but("yeast", "water", "fat"))
+
+    dose, now = _that_gets_there(found, written, kitchen)
+    was = settled(formula, formula, kitchen)
     notices = (
         _ready(found, dose.formula, now),
         *other_stages(found, was, now),
@@ -94,6 +100,21 @@ def in_time(formula: ResolvedFormula, kitchen: Kitchen, question: Question) -> S
         *_by_noted_times(formula, kitchen, asked, found),
     )
     return Schedule(followed(untimed, replace(dose, notices=(*dose.notices, *notices))), found)
+
+
+def _that_gets_there(
+    found: Dosed, written: Callable[[Ratio], Rework], kitchen: Kitchen
+) -> tuple[Rework, Settled]:
+    """What is written with the yeast found, and its plan; a little more where it rises no more.
+
+    At the longest time there is, the rounding of an amount decides whether it gets there at all.
+    """
+    for more in A_LITTLE_MORE:
+        done = written(found.factor * more)
+        plan = settled(done.formula, done.formula, kitchen)
+        if time_planned(plan, found.asked.position) is not None:
+            return done, plan
+    raise SolverFailure([Notice.of("yeast-not-found", "process", found.asked.position)])
 
 
 def _untimed(formula: ResolvedFormula, asked: Asked) -> Rework:
@@ -134,7 +155,7 @@ def _by_noted_times(
 
 def _ready(found: Dosed, formula: ResolvedFormula, plan: Settled) -> Notice:
     """The time it takes with the yeast that is written, with the model's band."""
-    time = plan.rises[found.asked.index].time
+    time = time_planned(plan, found.asked.position)
     assert time is not None, "what is never ready is refused"
     name = formula.document.process[found.asked.position].of
     values = {"yeast": _fresh(formula, name), "step": found.asked.label, "best": time.best}
@@ -170,9 +191,13 @@ def with_preferment_in_time(
         raise DocumentError(
             [Notice(each.code, ("preparations",), each.values) for each in error.problems]
         ) from None
-    edits = [edit for line in _yeasts(first.formula, name) for edit in _shifted(first, line, found)]
-    second = reworked(first.formula, edits, ALL_OF_IT)
-    plan = settled(second.formula, second.formula, kitchen)
+
+    def written(factor: Ratio) -> Rework:
+        lines = _yeasts(first.formula, name)
+        edits = [edit for line in lines for edit in _shifted(first, line, factor)]
+        return reworked(first.formula, edits, ALL_OF_IT)
+
+    second, plan = _that_gets_there(found, written, kitchen)
     second = replace(second, notices=(*second.notices, _ready(found, second.formula, plan)))
     return Schedule(followed(first, second), found)
 
@@ -181,27 +206,27 @@ def _yeasts(formula: ResolvedFormula, name: str) -> list[Weighed]:
     return [x for x in weighed_lines(formula, name) if x.ingredient.yeast_equivalent]
 
 
-def _shifted(first: Rework, line: Weighed, found: Dosed) -> list[Edit]:
+def _shifted(first: Rework, line: Weighed, factor: Ratio) -> list[Edit]:
     """Let a preferment's yeast be so many times as much; the dough gives or takes the rest."""
     formula = first.formula
     there = line_named(formula, formula.solution.final, line)
-    wanted, amount = line.mass * found.factor, line.line.amount
-    if there is None and found.factor < 1:
-        return _given_back(formula, line, found)
+    wanted, amount = line.mass * factor, line.line.amount
+    if there is None and factor < 1:
+        return _given_back(formula, line, factor)
     more = wanted - line.mass
     if there is None or more > there.mass:
         held = line.mass + (there.mass if there is not None else 0.0)
         values = {"name": line.name, "wanted": wanted, "there": held}
         raise refusal("too-little-to-take", "preparations", **values)
-    words = times(amount, found.factor)
+    words = times(amount, factor)
     share = quantity(words, amount.dimension).best / amount.best - 1
     finest = max(decimals(text) for text in (words, amount.text, there.line.amount.text))
     left = times(there.line.amount, 1 - share * line.mass / there.mass, finest)
     return [set_amount(line, words), set_amount(there, left)]
 
 
-def _given_back(formula: ResolvedFormula, line: Weighed, found: Dosed) -> list[Edit]:
-    left, back = parted(line.line.amount, found.factor)
+def _given_back(formula: ResolvedFormula, line: Weighed, factor: Ratio) -> list[Edit]:
+    left, back = parted(line.line.amount, factor)
     path = ("preparations", formula.solution.final, "ingredients")
     at = len(formula.document.preparations[formula.solution.final].ingredients)
     return [set_amount(line, left), Insert(path, at, line.name, back)]

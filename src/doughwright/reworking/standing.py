@@ -88,6 +88,8 @@ def _holding(reworks: Sequence[Rework]) -> Iterator[Notice]:
                 holds = weighs
             elif notice.code == "warmth-of-preferment":
                 holds = _still_warm(notice, reworks[-1].formula)
+            elif notice.code == "note-of-what-is-gone":
+                holds = notice.values["name"] not in end.document.preparations
             elif notice.code in OF_ITS_SHARES:
                 holds = _is_so(notice, reworks[0].formula, end)
             else:

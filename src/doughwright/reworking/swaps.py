@@ -6,15 +6,16 @@ water out than there is, is refused.
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from math import floor, inf
 
 from doughwright.documents.editing import Carry, Edit, Insert
 from doughwright.engine.exchange import equivalent_yeast, milk_for_powder
 from doughwright.engine.ingredients import Ingredient, plain_words
 from doughwright.engine.overall import MOIST, added_fat, fat_ratio, free_water
-from doughwright.errors import DocumentError, ImpossibleInput, Notice
+from doughwright.errors import DocumentError, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.lines import Lookup
-from doughwright.reworking.amounts import amount_of, times
+from doughwright.reworking.amounts import EXACT, amount_of, times
 from doughwright.reworking.moving import said_of
 from doughwright.reworking.rework import (
     Rework,
@@ -32,6 +33,7 @@ from doughwright.reworking.rework import (
 from doughwright.reworking.water import (
     SLACK,
     changed_line,
+    free_waters,
     new_line,
     used,
     with_less_water,
@@ -39,6 +41,9 @@ from doughwright.reworking.water import (
     yield_follows,
 )
 from doughwright.units import Kilogram, Ratio
+
+FINEST_LEFT: Kilogram = 1e-4
+"""A limit of powder is shown to 0.1 g, rounded so that it can be done."""
 
 YEASTS = ("fresh yeast", "active dry yeast", "instant yeast")
 
@@ -253,22 +258,36 @@ def with_milk_powder(formula: ResolvedFormula, name: str = "skimmed milk powder"
 def with_liquid_milk(
     formula: ResolvedFormula, name: str = "whole milk", by: str = "solids"
 ) -> Rework:
-    """Use milk for milk powder and water; ``by`` is kept: solids without fat, or all solids."""
+    """Use milk for milk powder and water; ``by`` is kept: solids without fat, or all solids.
+
+    Raises
+    ------
+    DocumentError
+        If the milk has more water than is poured; how much powder can become milk is stated.
+    """
     milk = ingredient_for(formula, name)
     assert milk.composition is not None
     shares = {"water": free_water(milk), "solids": _solids(milk), "fat": milk.composition.fat}
     powders = lines_where(formula, "milk powder", is_powder)
-    water = sum(x.mass * used(formula, x) for x in _waters(formula))
     changes = []
     for x in powders:
-        solids = x.mass * _dry(x.ingredient, by)
-        try:
-            swap = milk_for_powder(solids, water, shares, by)
-        except ImpossibleInput as error:
-            raise DocumentError(error.problems) from None
-        water = swap.water
+        swap = milk_for_powder(x.mass * _dry(x.ingredient, by), inf, shares, by)
         changes.append(Change(x, name, milk, swap.milk))
-    return _milk_swapped(formula, changes, fat_stays=by == "solids")
+    fat_stays = by == "solids"
+    _check_water(formula, changes, _milk_made_up(formula, changes, fat_stays=fat_stays).water)
+    return _milk_swapped(formula, changes, fat_stays=fat_stays)
+
+
+def _check_water(formula: ResolvedFormula, changes: Sequence[Change], water: Kilogram) -> None:
+    """Refuse to take out more water than is poured, where less powder would need no more."""
+    lines = free_waters(formula, changes[0].line.preparation)
+    there = sum(line.water * used(formula, line) for line in lines)
+    if water - there <= SLACK * formula.solution.total_flour:
+        return
+    powder = sum(c.line.mass for c in changes)
+    limit = floor(powder * there / water / FINEST_LEFT + EXACT) * FINEST_LEFT
+    values = {"short": water - there, "limit": limit}
+    raise refusal("milk-has-too-much-water", *changes[0].line.path, **values)
 
 
 def with_other_milk(formula: ResolvedFormula, old: str, new: str) -> Rework:
@@ -285,8 +304,31 @@ def _dry(powder: Ingredient, by: str) -> Ratio:
     return 1 - made.water if by == "all solids" else _solids(powder)
 
 
-def _waters(formula: ResolvedFormula) -> list[Weighed]:
-    return [line for line in dough_lines(formula) if line.ingredient.name == "water"]
+@dataclass(frozen=True, slots=True)
+class _MadeUp:
+    """What makes up for a milk: the fat line, how much less of it, the water that has to go.
+
+    ``fat`` and ``gained`` are what the dough would hold, and weigh, more without the water.
+    """
+
+    spread: Weighed | None
+    off: Kilogram
+    fat: Kilogram
+    water: Kilogram
+    gained: Kilogram
+
+
+def _milk_made_up(
+    formula: ResolvedFormula, changes: Sequence[Change], *, fat_stays: bool
+) -> _MadeUp:
+    """Reckon what a fat of the dough gives or takes, and with it of the water."""
+    fat = _brought(formula, changes, added_fat)
+    spread = _fat_line(formula, fat) if fat_stays else None
+    water, gained = (_brought(formula, changes, share) for share in (free_water, lambda _: 1.0))
+    if spread is None:
+        return _MadeUp(None, 0.0, fat, water, gained)
+    off = fat / added_fat(spread.ingredient)
+    return _MadeUp(spread, off, fat, water - off * free_water(spread.ingredient), gained - off)
 
 
 def _milk_swapped(
@@ -294,24 +336,20 @@ def _milk_swapped(
 ) -> Rework:
     """Make up for water, and for fat where the dough has one to take it from or give it to."""
     flour = formula.solution.total_flour
-    fat = _brought(formula, changes, added_fat)
-    spread = _fat_line(formula, fat) if fat_stays else None
+    made = _milk_made_up(formula, changes, fat_stays=fat_stays)
+    spread, fat = made.spread, made.fat
     edits: list[Edit] = []
     said: list[Notice] = []
-    water, gained = (_brought(formula, changes, share) for share in (free_water, lambda _: 1.0))
     if spread is not None:
-        off = fat / added_fat(spread.ingredient)
-        edits.append(changed_line(spread, spread.mass - off / used(formula, spread), flour))
-        water -= off * free_water(spread.ingredient)
-        gained -= off
+        edits.append(changed_line(spread, spread.mass - made.off / used(formula, spread), flour))
     elif not is_nothing(abs(fat), flour):
         went = "come along" if fat > 0 else "go"
         code = "fat-not-kept" if fat_stays else "fat-of-the-milk"
         was = fat_ratio(formula.solution)
         values = {"fat": abs(fat), "went": went, "was": was, "now": was + fat / flour}
         said.append(Notice.of(code, "preparations", **values))
-    edits += _watered(formula, water, changes)
-    edits += yield_follows(formula, gained - water)
+    edits += _watered(formula, made.water, changes)
+    edits += yield_follows(formula, made.gained - made.water)
     keeps = all_but() if spread is not None or not said else all_but("fat")
     return _swapped(formula, changes, edits, keeps, said)
 

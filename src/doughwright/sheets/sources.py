@@ -19,7 +19,13 @@ from doughwright.engine.spread import Quality, apart, middle
 from doughwright.errors import DocumentError, Notice
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.likeness import likeness
-from doughwright.resolving.said_times import PREFERMENT, STAGES, said_oven, said_times
+from doughwright.resolving.said_times import (
+    PREFERMENT,
+    PREFERMENT_COLD,
+    STAGES,
+    said_oven,
+    said_times,
+)
 from doughwright.sheets.cells import Cell
 
 FEWEST, MOST = 2, 12
@@ -36,7 +42,7 @@ FIGURES: tuple[tuple[str, Callable[[SolvedFormula], float]], ...] = (
 )
 """The figures of a whole dough, as the formula sheet calls them."""
 
-TIMES = (PREFERMENT, *STAGES.values())
+TIMES = (PREFERMENT, PREFERMENT_COLD, *STAGES.values())
 OVEN = "oven, without fan"
 QUALITIES: Mapping[str, Quality] = {"1": "ratio", "s": "time", "K": "temperature"}
 

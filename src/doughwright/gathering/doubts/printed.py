@@ -13,7 +13,7 @@ from doughwright.gathering.asking import Asked
 from doughwright.gathering.gathered import Amount, Gathered, Item, Section, Settings
 from doughwright.gathering.pages.titles import kind_of, title_of
 from doughwright.gathering.questions import rows_meant
-from doughwright.gathering.taking import NO_ANSWERS, Part, part_meant
+from doughwright.gathering.taking import NO_ANSWERS, Part, part_taken
 from doughwright.gathering.weighing.masses import mass_of
 from doughwright.gathering.weighing.weights import WEIGHT_OF
 
@@ -218,7 +218,7 @@ def _columns_in(
 def named_parts(gathered: Gathered, at: int) -> list[tuple[Item, int]]:
     """Lines of a section that name another part of the bread, and which section that is."""
     parts = [_part(section) for section in gathered.sections]
-    meant = [(item, part_meant(item.name, parts[at], parts)) for item in parts[at].section.items]
+    meant = [(item, part_taken(item, parts[at], parts)) for item in parts[at].section.items]
     places = {id(part): place for place, part in enumerate(parts)}
     return [(item, places[id(part)]) for item, part in meant if part is not None]
 
