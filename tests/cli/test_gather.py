@@ -68,6 +68,14 @@ def test_what_must_be_answered_is_asked_with_key_and_candidates() -> None:
     assert "# asked: system, one of: us | metric" in result.stdout
 
 
+def test_what_is_asked_makes_a_draft_that_no_command_takes_for_a_formula(tmp_path: Path) -> None:
+    file = tmp_path / "rolls.yaml"
+    assert run("-", "--out", str(file), given=ASKING).exit_code == 1
+    checked = CliRunner().invoke(doughwright, ["check", str(file)])
+    assert checked.exit_code == 1
+    assert "draft of a recipe that was gathered" in checked.output
+
+
 def test_answers_settle_it() -> None:
     result = run("-", "--cups", "us", "--answer", "6:yeast:kind=fresh yeast", given=ASKING)
     assert result.exit_code == 0, result.stderr
@@ -102,7 +110,14 @@ def test_an_answer_nobody_asked_for_is_refused(answer: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "words", [["--answer", "milk"], ["--country", "Sweden"], ["--cups", "thimbles"], []]
+    "words",
+    [
+        ["--answer", "milk"],
+        ["--country", "Sweden"],
+        ["--country", "XX"],
+        ["--cups", "thimbles"],
+        [],
+    ],
 )
 def test_a_command_that_is_not_understood(words: list[str]) -> None:
     assert run(*([*words, "-"] if words else []), given=ROLLS).exit_code == 2

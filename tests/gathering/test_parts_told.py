@@ -159,3 +159,36 @@ def test_a_culture_that_was_made_under_its_heading_is_taken_and_not_added(
     assert not open_keys(made)
     assert "150 g}" in formula_text(made).partition("from:")[2].splitlines()[0]
     assert "starter" not in grams(made)[dough.lower()]
+
+
+def test_a_line_below_a_table_tells_how_long_a_part_waits() -> None:
+    table = (
+        "| | Biga | Final dough |\n|---|---|---|\n| Strong white flour | 300 g | 600 g |\n"
+        "| Water | 165 g | 525 g |\n| Salt | | 18 g |\n| Instant yeast | 1.5 g | 2 g |\n"
+    )
+    made = drafted(f"{table}\nBiga: 16 hours at 18 °C.\nMix 6 minutes. Bulk 2 hours at 24 °C.\n")
+    told = [(s.verb, s.of, s.at, s.time[1] / 3600) for s in made.steps if s.time and s.at]
+    assert told == [("ferment", "biga", "18 °C", 16), ("ferment", "final dough", "24 °C", 2)]
+
+
+@pytest.mark.parametrize(
+    ("heading", "pieces"),
+    [("Zutaten für 1 Zopf:", 1), ("Zutaten für 2 Brote", 2), ("Ingredients for 12 rolls:", 12)],
+)
+def test_the_heading_of_a_list_says_how_much_it_makes(heading: str, pieces: int) -> None:
+    made = drafted(f"{heading}\n{DOUGH}")
+    assert list(grams(made)) == ["dough"]
+    assert f"yield: {{pieces: {pieces}}}" in formula_text(made)
+
+
+@pytest.mark.parametrize("title", ["A simple loaf", "The new rye", "Bread of a long day"])
+def test_a_title_keeps_its_article(title: str) -> None:
+    assert text_gathered(f"{title}\n\n{DOUGH}").title == title
+
+
+def test_a_whole_cube_of_yeast_is_told_by_what_its_line_weighs() -> None:
+    made = drafted("500 g Mehl\n250 g Milch\n10 g Salz\n1 Würfel frische Hefe\n")
+    (doubt,) = (doubt for doubt in made.doubts if doubt.key.endswith(":likely"))
+    # a German cube is 42 g: 8.4 % of 500 g
+    assert doubt.notice.values["ratio"] == pytest.approx(0.084)
+    assert not doubt.blocks

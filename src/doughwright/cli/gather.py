@@ -1,6 +1,5 @@
 """``doughwright gather``: other people's recipes as a formula, with what must be asked."""
 
-import re
 import sys
 from collections.abc import Mapping
 from pathlib import Path
@@ -8,6 +7,7 @@ from pathlib import Path
 import click
 
 from doughwright.cli.asking import CANNOT_FOLLOW, CANNOT_READ, reporting, write_file
+from doughwright.cli.countries import COUNTRIES
 from doughwright.errors import DocumentError, Notice
 from doughwright.gathering.drafted import Draft
 from doughwright.gathering.drafts import draft
@@ -100,7 +100,7 @@ def _named(file: str) -> str:
 
 
 def _country(word: str) -> str:
-    if word and not re.fullmatch("[A-Za-z]{2}", word):
+    if word and word.upper() not in COUNTRIES:
         raise click.UsageError(f"--country {word!r} is no country; write two letters: LV, GB.")
     return word.upper()
 

@@ -60,6 +60,11 @@ class Asking:
         return tuple((about, answer) for (line, _, about), answer in parts if line == key)
 
 
+def words_of(item: Item) -> str:
+    """All the words of a line but its amount: what it is called tells whose packs and eggs."""
+    return f"{item.name} {item.note}".strip()
+
+
 def key_of(item: Item, more: str = "") -> str:
     """What the keys of an ingredient's doubts begin with: its line and its name.
 

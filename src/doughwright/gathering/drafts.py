@@ -304,7 +304,12 @@ def _told_once(doubts: Iterable[Doubt]) -> tuple[Doubt, ...]:
             found[doubt.key] = doubt
         elif doubt.key in SHARED:
             known = {choice.key for choice in before.choices}
-            more = tuple(choice for choice in doubt.choices if choice.key not in known)
+            read = f", for “{doubt.notice.values['read']}”" if "read" in doubt.notice.values else ""
+            more = tuple(
+                replace(choice, words=f"{choice.words}{read}")
+                for choice in doubt.choices
+                if choice.key not in known
+            )
             found[doubt.key] = replace(
                 before,
                 choices=(*before.choices, *more),

@@ -13,6 +13,7 @@ from doughwright.gathering.asking import (
     Moves,
     doubt_of,
     key_of,
+    words_of,
 )
 from doughwright.gathering.drafted import DraftLine, Masses
 from doughwright.gathering.gathered import Amount, Choice, Doubt, Item, Settings
@@ -252,7 +253,7 @@ def _by_mass(
 ) -> tuple[DraftLine, tuple[Asked, ...]]:
     """The weight of an amount, as far as its questions were answered."""
     answer = _answered(f"{line.key}:amount", asking) or amount
-    words = f"{item.name} {item.note}".strip()
+    words = words_of(item)
     massed = mass_of(answer, ingredient, asking.settled, words, asking.told(line.key))
     doubts = _all_asked(answer, ingredient, words, asking)
     inner = [_of_mass(d, ingredient, line.key, asking) for d in doubts if d.key != WEIGHT]

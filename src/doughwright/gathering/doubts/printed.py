@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from doughwright.engine.ingredients import Ingredient
-from doughwright.gathering.asking import Asked
+from doughwright.gathering.asking import Asked, words_of
 from doughwright.gathering.gathered import Amount, Gathered, Item, Section, Settings
 from doughwright.gathering.pages.titles import kind_of, title_of
 from doughwright.gathering.questions import rows_meant
@@ -288,7 +288,7 @@ def entry_of(
     """A number of a line by its weight or its share; None where nobody knows what it weighs."""
     rows = rows_meant(item, answers)
     row = rows[0] if rows else None
-    figure = _figure(row, item.name, amount, settings)
+    figure = _figure(row, words_of(item), amount, settings)
     raises = min((one.yeast_equivalent for one in rows), default=0.0)
     return Entry(figure.value, figure.step, figure.words, item, row, raises) if figure else None
 

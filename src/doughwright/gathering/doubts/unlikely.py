@@ -141,7 +141,8 @@ def _yeast(dough: Dough, answers: Mapping[str, str]) -> Iterator[Finding]:
         if FAINT_YEAST <= rest + way.value * way.raises / dough.flour <= most_told
     ]
     notice = Notice.of("gather-yeast-high", name=most.item.name, ratio=ratio, high=high.value)
-    yield _asked(dough, most, ways, notice, answers, blocks=ratio > most_told)
+    is_beyond = ratio > most_told and bool(ways or ratio > 2 * high.value)  # a whole cube is taken
+    yield _asked(dough, most, ways, notice, answers, blocks=is_beyond)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from doughwright.engine.ingredients import ingredient_named
-from doughwright.gathering.asking import Asked
+from doughwright.gathering.asking import Asked, words_of
 from doughwright.gathering.doubts.exchanged import exchanged_lines
 from doughwright.gathering.doubts.printed import (
     Finding,
@@ -99,7 +99,7 @@ def _unread(gathered: Gathered, settings: Settings) -> frozenset[int]:
 
 
 def _asked_of(item: Item, amount: Amount, settings: Settings) -> frozenset[str]:
-    massed = mass_of(amount, ingredient_named(item.name), settings, item.name)
+    massed = mass_of(amount, ingredient_named(item.name), settings, words_of(item))
     return frozenset(doubt.key for doubt in massed.doubts)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from doughwright.engine.ingredients import ingredient_named, ingredient_table, plain_words
 from doughwright.errors import Notice
-from doughwright.gathering.asking import Asked, key_of
+from doughwright.gathering.asking import Asked, key_of, words_of
 from doughwright.gathering.doubts.printed import Finding, answer_of, printed_columns, scaled, slack
 from doughwright.gathering.doubts.unlikely import dough_of
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Item, Made, Origin, Settings
@@ -163,7 +163,7 @@ def methods_doubted(
 def _mass(item: Item, settings: Settings) -> float:
     if item.amount is None:
         return 0.0
-    mass = mass_of(item.amount, ingredient_named(item.name), settings, item.name).mass
+    mass = mass_of(item.amount, ingredient_named(item.name), settings, words_of(item)).mass
     return mass[1] if mass else 0.0
 
 

@@ -10,7 +10,13 @@ from doughwright.gathering.lines.names import BESIDE
 from doughwright.gathering.lines.uses import without_use
 from doughwright.gathering.pages.figures import is_only_made
 from doughwright.gathering.pages.finding import Findings
-from doughwright.gathering.pages.titles import STYLES, bare_heading, is_heading, title_of
+from doughwright.gathering.pages.titles import (
+    STYLES,
+    bare_heading,
+    is_heading,
+    title_of,
+    whole_title,
+)
 from doughwright.gathering.tables.reading import cells_of
 from doughwright.gathering.taking import BESIDE as TAKEN_WORDS
 
@@ -80,7 +86,7 @@ def begins_section(read: Findings, words: str, following: Origin | None) -> bool
 def _heads_named(read: Findings, words: str, following: Origin | None) -> bool:
     if STARTS_AMOUNT.match(words) or len(words.split()) > 8:
         return False
-    is_title = not read.title or bare_heading(words).casefold() == read.title.casefold()
+    is_title = not read.title or whole_title(words).casefold() == read.title.casefold()
     if read.mode == "before" and is_title and not _weighs(following):
         return False
     if is_heading(words):

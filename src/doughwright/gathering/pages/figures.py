@@ -101,6 +101,13 @@ class Counted:
     noun: str
 
 
+_LISTED = re.compile(
+    rf"(?P<heading>(?:the )?(?:ingredients|zutaten|ingr[ée]dients|ingredientes|ingredienti"
+    rf"|ingredienser|ingrediënten))\s+(?P<said>{_FOR}\s+(?P<counted>.+?))\s*:?",
+    _ANY_CASE,
+)
+"""What heads a list and says how much it makes."""
+
 _ALL_OF_IT = re.compile(
     rf"^(?:dough|final|total)(?: dough)? weight[\s:]*{_ABOUT}{_MASS}[\s,;:=(]+(?=for\b|\d|[x×])",
     _ANY_CASE,
@@ -179,7 +186,12 @@ def beside(words: str) -> tuple[str, str]:
 
     >>> beside("Fruit loaf (makes 2 x 500 g loaves)"), beside("Sponge (poolish)")
     (('Fruit loaf', 'makes 2 x 500 g loaves'), ('Sponge (poolish)', ''))
+    >>> beside("Zutaten für 2 Brote:")
+    ('Zutaten', 'für 2 Brote')
     """
+    listed = _LISTED.fullmatch(words)
+    if listed and (is_only_made(listed["said"]) or counts_breads(listed["counted"])):
+        return listed["heading"], listed["said"]
     found = _BESIDE.search(words)
     if found is None or not (is_only_made(found["said"]) or counts_breads(found["said"])):
         return words, ""

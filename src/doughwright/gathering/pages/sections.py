@@ -42,6 +42,7 @@ from doughwright.gathering.pages.titles import (
     is_heading,
     is_shouted,
     title_of,
+    whole_title,
 )
 from doughwright.gathering.pages.told_shares import tells_share
 from doughwright.gathering.process.ovens import ovens_of
@@ -256,11 +257,11 @@ def _ingredient_taken(read: Findings, line: Origin, words: str, following: Origi
         read.title = read.title or words
         told = counted_in(replace(line, text=words))
         read.made += [replace(told, origin=line)] if told else []
-    elif is_prose(words):
-        _prose_taken(read, line, words)
     elif _tells_step(read, line, words):
         read.mode = "method"
         _step_taken(read, line, words, following)
+    elif is_prose(words):
+        _prose_taken(read, line, words)
     else:
         _rest_taken(read, line, words)
 
@@ -328,13 +329,21 @@ def _rest_taken(read: Findings, line: Origin, words: str) -> None:
     elif read.mode == "ingredients":
         (read.other if tells_share(words) else read.unread).append(line)
     else:
-        read.title = read.title or bare_heading(words)
+        read.title = read.title or whole_title(words)
         read.other.append(line)
 
 
 def _tells_step(read: Findings, line: Origin, words: str) -> bool:
-    """Whether a line that begins with a number is a step: ``1st rise 2 hours``, ``5pm feed it``."""
-    if read.mode != "ingredients" or not words[0].isdigit() or known_items(line, words):
+    """Whether a line that begins with a number or with a part's name is a step.
+
+    ``1st rise 2 hours``, ``5pm feed it``, ``Biga: 16 hours at 18 °C``.
+    """
+    if read.mode != "ingredients" or known_items(line, words):
+        return False
+    label = words.partition(":")[0]
+    if label != words and title_of(label) is not None and next(all_times_in(line), None):
+        return True  # Biga: 16 hours at 18 °C.
+    if not words[0].isdigit():
         return False
     told = {word.casefold() for word in re.findall(r"[^\W\d]+", words)} & VERBS.keys()
     return bool(told) and any(time.verb for time in all_times_in(line))

@@ -114,9 +114,17 @@ def bare_heading(words: str) -> str:
     >>> bare_heading("## For the sponge:")
     'sponge'
     """
-    plain = _MARKS.sub("", _MARKS.sub("", words.strip())).strip()
-    plain = _ENDS.sub("", plain)
+    plain = whole_title(words)
     return (_BEHIND.sub("", _BEFORE.sub("", plain)) or plain).strip()
+
+
+def whole_title(words: str) -> str:
+    """The name of a bread as it is written, without what marks it as a heading.
+
+    >>> whole_title("# A simple loaf:")
+    'A simple loaf'
+    """
+    return _ENDS.sub("", _MARKS.sub("", _MARKS.sub("", words.strip())).strip()).strip()
 
 
 def title_of(words: str) -> Title | None:

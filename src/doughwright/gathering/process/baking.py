@@ -169,7 +169,8 @@ class _Reader:
     def lasts(self, token: Token, time: TimeRead) -> None:
         """A time of the bake is told."""
         long = (time.low, time.high)
-        if self._is_of_the_whole(long, token):
+        if whole := _whole_of(self.total, self.stages, long, token):
+            self.total, self.stages = whole, []
             self._goes_on(long, token, "")
         elif time.role == "total":
             self.total = long
@@ -179,14 +180,6 @@ class _Reader:
             self._turns_at(long, token)
         elif time.role not in ("or", "last"):
             self._goes_on(long, token, time.role)
-
-    def _is_of_the_whole(self, long: Seconds, token: Token) -> bool:
-        """Whether a time is part of the one before it, which then is that of the whole."""
-        whole = self.total or (self.stages[-1].time if self.stages else None)
-        if whole is None or not token.is_part or long[1] >= whole[1] or len(self.stages) > 1:
-            return False
-        self.total, self.stages = whole, []
-        return True
 
     def _turns_at(self, long: Seconds, token: Token) -> None:
         """``after 15 minutes``: the moment of a turn, or of something else."""
@@ -234,6 +227,15 @@ class _Reader:
             self.stages[-1] = _added(replace(now, time=self.pending), long, token.sentence)
         else:
             self.stages[-1] = replace(now, time=long, timed_in=token.sentence)
+
+
+def _whole_of(
+    total: Seconds | None, stages: list[Stage], long: Seconds, token: Token
+) -> Seconds | None:
+    """The time before this one, where this is part of it, and it that of the whole."""
+    whole = total or (stages[-1].time if stages else None)
+    is_part = whole is not None and token.is_part and long[1] < whole[1] and len(stages) < 2
+    return whole if is_part else None
 
 
 # --- The whole ---------------------------------------------------------------------------------
