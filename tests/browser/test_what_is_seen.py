@@ -108,3 +108,33 @@ def test_a_printed_formula_fills_its_first_sheet_and_says_how_much_of_it(opened:
     expect(page.get_by_role("heading", name="Another preparation")).to_be_hidden()
     first = PdfReader(io.BytesIO(page.pdf(format="A4"))).pages[0].extract_text()
     assert "unsalted butter" in first, "the dough begins under the sponge"
+
+
+COMPARED = "/compare?" + "&".join(
+    f"bread={key}"
+    for key in ("leek-and-curd-pockets", "potato-rolls", "scalded-pan-loaf", "cardamom-knots")
+)
+UNDER = "cell => getComputedStyle(cell, '::after').content"
+SHADOWS = "box => getComputedStyle(box).backgroundAttachment"
+
+
+def test_a_phone_shows_the_spread_under_the_middle_and_that_more_lies_to_the_right(
+    opened: Opening,
+) -> None:
+    small, wide = opened.page(COMPARED, phone=True), opened.page(COMPARED)
+    salts = [page.locator("tr", has_text="salt").first for page in (small, wide)]
+    spread = salts[1].locator(".spread").inner_text().replace("\N{NO-BREAK SPACE}", " ")
+    assert spread == "1.70–2.00 %"  # 1.8, 2, 2 and 1.7 % stand in these formulas
+    under = salts[0].locator(".middle").evaluate(UNDER).replace("\N{NO-BREAK SPACE}", " ")
+    assert under == f'"{spread}"'
+    assert salts[1].locator(".middle").evaluate(UNDER) == "none"
+    box = small.locator(".across").nth(1)
+    assert box.evaluate("box => box.scrollWidth > box.clientWidth")
+    assert box.evaluate(SHADOWS) == "local, scroll"
+
+
+def test_a_range_of_a_rework_leaves_a_phone_its_width(opened: Opening) -> None:
+    page = opened.page("/breads/potato-rolls/rework?wish=12+pieces", phone=True)
+    assert page.evaluate("document.documentElement.scrollWidth - window.innerWidth") <= 0
+    name = page.get_by_role("rowheader", name="hydration, all water").first
+    assert name.evaluate("cell => cell.clientWidth") > 80  # a word of it fits in one line

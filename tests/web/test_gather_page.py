@@ -104,6 +104,18 @@ def test_what_is_open_makes_no_bread(paired: Client) -> None:
     assert not listed("formula")
 
 
+def test_a_bread_without_a_name_is_refused_beside_its_field(paired: Client) -> None:
+    answer = given_text(paired, **{"a:system": "us"}, do="make", name=" ")
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert shown(answer).count("A bread needs a name. Write what it is to be called.") == 2
+    assert re.search(r'<input id="name"[^>]* aria-describedby="name-wrong"', page)
+    assert re.search(r'<span class="wrong[^"]*" id="name-wrong">A bread needs a name', page)
+    assert '<li><a href="#name">A bread needs a name' in page
+    assert "take the line out" not in page
+    assert not listed("formula")
+
+
 def test_a_setting_settles_as_an_answer_does(paired: Client) -> None:
     page = shown(given_text(paired, system="us"))
     assert "Nothing stands in the way" in page

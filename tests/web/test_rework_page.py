@@ -14,8 +14,11 @@ from hypothesis import strategies as st
 from doughwright.documents.formula import FormulaDocument
 from doughwright.documents.reading import read_document
 from doughwright.engine.overall import hydration, prefermented_flour_ratio, salt_ratio
+from doughwright.errors import DoughwrightError
+from doughwright.resolving.formulas import ResolvedFormula
+from doughwright.resolving.kitchens import Kitchen, kitchen_from
 from doughwright.reworking.rework import solved_document
-from doughwright.reworking.wishes import EXAMPLES
+from doughwright.reworking.wishes import EXAMPLES, rework_asked
 from doughwright.store.library import Stored, history, newest, save
 from doughwright.web.rework_wishes import WORDS, wish_words
 from doughwright.web.starts import STRAIGHT_DOUGH
@@ -102,7 +105,8 @@ def test_it_can_be_kept_as_another_bread(browser: Client) -> None:
 def test_another_bread_needs_a_name(browser: Client) -> None:
     answer = taken_up(browser, "12 pieces", do="another", name=" ")
     assert answer.status_code == 422
-    assert "Some words are missing here." in shown(answer)
+    assert shown(answer).count("A bread needs a name.") == 2, "at the top and beside its field"
+    assert 'aria-describedby="name-wrong"' in answer.content.decode()
 
 
 def test_it_goes_into_the_formula_unsaved(browser: Client) -> None:
@@ -114,6 +118,45 @@ def test_it_goes_into_the_formula_unsaved(browser: Client) -> None:
     assert "Changed since revision 1." in shown(there)
     assert "pieces 8 → 12" in shown(there)
     assert newest("formula", KEY).number == 1
+
+
+def test_one_wish_or_the_last_of_several_is_taken_back(browser: Client) -> None:
+    one = browser.get(PAGE, {"wish": "12 pieces"})
+    assert "Nothing is saved yet. Take it back" in shown(one)
+    assert f'<a href="{PAGE}">Take it back</a>' in one.content.decode()
+    two = browser.get(PAGE, {"wish": ["12 pieces", "salt 1.8 %"]})
+    assert "Nothing is saved yet. Take back the last wish" in shown(two)
+    assert f'<a href="{PAGE}?wish=12+pieces">Take back the last wish</a>' in two.content.decode()
+
+
+NOTHING_TO_DO = ("nothing-to-change", "no-scald", "no-preferment")
+"""How a wish is refused that finds nothing in the bread to change."""
+
+
+def test_no_example_is_offered_that_finds_nothing_to_change(browser: Client) -> None:
+    save(POCKETS, key=None, expected=0, message="First", now=NOW)
+    for key in (KEY, "leek-and-curd-pockets"):
+        page = browser.get(f"/breads/{key}/rework").content.decode()
+        page = page.replace("\N{NO-BREAK SPACE}", " ")
+        part = page.partition('class="asked-for"')[2].partition("</ul>")[0]
+        offered = re.findall(r">([^<]+)</a>", part)
+        formula, kitchen = solved_document(_formula(key)), kitchen_from(None)
+        wanted = [one for one in EXAMPLES if _changes(formula, kitchen, one)]
+        assert offered == wanted, key
+
+
+def _formula(key: str) -> FormulaDocument:
+    document = read_document(newest("formula", key).text).document
+    assert isinstance(document, FormulaDocument)
+    return document
+
+
+def _changes(formula: ResolvedFormula, kitchen: Kitchen, wish: str) -> bool:
+    try:
+        rework_asked(formula, kitchen, wish)
+    except DoughwrightError as error:
+        return error.problems[0].code not in NOTHING_TO_DO
+    return True
 
 
 AT_ODDS = """\

@@ -60,7 +60,20 @@ class DraftPreparation:
 
 
 StepVerb = Literal[
-    "mix", "soak", "cook", "ferment", "rest", "retard", "divide", "shape", "proof", "bake", "cool"
+    "mix",
+    "soak",
+    "cook",
+    "ferment",
+    "rest",
+    "retard",
+    "divide",
+    "shape",
+    "proof",
+    "fill",
+    "top",
+    "glaze",
+    "bake",
+    "cool",
 ]
 
 

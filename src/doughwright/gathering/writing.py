@@ -10,6 +10,7 @@ from doughwright.documents.nodes import ODD_SIGN
 from doughwright.documents.reading import DRAFT
 from doughwright.gathering.drafted import Draft, DraftLine, DraftPreparation, DraftStep, line_of
 from doughwright.gathering.gathered import Doubt, Origin
+from doughwright.gathering.process.putting import PUTS_ON
 from doughwright.gathering.process.workflow import without_step
 from doughwright.gathering.telling import grams, number, time_words, weight_as_written
 
@@ -176,6 +177,10 @@ def _process(draft: Draft) -> Iterator[str]:
     for time in without_step(draft.gathered.times, draft.steps):
         found = _from(replace(time.origin, text=time.sentence.strip(" ;")), time.how)
         yield f"# no step: {time_words(time.low, time.high)}: {found.removeprefix('# ')}"
+    put = {step.of for step in draft.steps}
+    for part in draft.preparations if draft.steps else ():
+        if part.kind in PUTS_ON and part.name not in put and _is_filled(draft, part):
+            yield f"# no step: {_comment(part.name)}: where it goes in or on is not said"
     yield from (f"# method: {_comment(line.text)}" for line in draft.gathered.method)
 
 

@@ -281,3 +281,8 @@ def oven_words(oven: OvenRead) -> str:
         else ""
     )
     return f"{low}{written(high, oven.unit)} {oven.kind}".strip()
+
+
+def settings_words(settings: Settings) -> str:
+    """What a formula takes of some settings, as it says it; empty where there is none."""
+    return oven_words(setting_of(settings)) if settings else ""

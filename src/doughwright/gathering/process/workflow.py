@@ -12,7 +12,8 @@ from doughwright.gathering.drafted import DraftPreparation, DraftStep, StepVerb
 from doughwright.gathering.gathered import Choice, Doubt, Gathered, Origin, TimeRead
 from doughwright.gathering.process.baking import Baked, Course, Stage, baked
 from doughwright.gathering.process.naming import AHEAD, WAITS, Named
-from doughwright.gathering.process.ovens import Settings, oven_words, setting_of
+from doughwright.gathering.process.ovens import oven_words, settings_words
+from doughwright.gathering.process.putting import Puts, puts_in
 from doughwright.gathering.process.waiting import (
     NOWHERE,
     Landmarks,
@@ -37,6 +38,7 @@ ALL, THEN = "in all", "after the turn"
 NO_PART = ""
 """Whose a wait is that is no part's: of something that is soaked in no soaker."""
 
+UNSURE = "which of them holds is not said here"
 NO_STEP = "no step"
 """The answer for a time in which nothing rises."""
 
@@ -91,7 +93,8 @@ def _worked(
         if part.kind in AHEAD:
             own = [time for time, name in about if name == part.name]
             work.steps += _ahead(part, own, work)
-    work.steps += _dough(main, gathered, [time for time, name in about if name == main], work)
+    own = [time for time, name in about if name == main]
+    work.steps += _dough(main, gathered, own, work, puts_in(parts, gathered.method))
 
 
 # --- Times without a step -------------------------------------------------------------------------
@@ -206,24 +209,32 @@ def _together(times: Sequence[TimeRead]) -> TimeRead:
 
 
 def _dough(
-    main: str, gathered: Gathered, times: Sequence[TimeRead], work: Workflow
+    main: str, gathered: Gathered, times: Sequence[TimeRead], work: Workflow, puts: Puts
 ) -> Iterator[DraftStep]:
     """The dough is mixed, rises, is divided, shaped, proofed, baked, and cools."""
     times = list(unripe(of_the_dough(times, main)))
     marks = landmarks_in(gathered.method, times, gathered.ovens)
-    before = [time for time in times if not marks.is_behind(time, marks.baked)]
+    before = [t for t in times if not marks.is_behind(t, marks.baked)]
     yield _mixed(main, before)
     bulk, pieces = of_the_bulk(before, marks), of_the_pieces(before, marks)
     bench = _bench(bulk, pieces, marks)
-    yield from _waits(main, [time for time in bulk if time not in bench], work)
+    yield from _waits(main, [t for t in bulk if t not in bench], work)
+    proofs = [t for t in pieces if t not in bench]
+    first = min(map(marks.place, proofs), default=marks.baked)
+    yield from puts.before(min(marks.divided, marks.shaped, first, marks.baked))
     if marks.divided != NOWHERE:
         yield DraftStep("divide", main)
     yield from _waits(main, bench, work)
     if marks.shaped != NOWHERE:
+        yield from puts.before(min(marks.shaped, first, marks.baked))
         yield DraftStep("shape", main)
-    yield from _waits(main, [time for time in pieces if time not in bench], work)
+    yield from puts.before(min(first, marks.baked))
+    yield from _waits(main, proofs, work)
+    yield from puts.before(marks.baked)
     yield from _baked(main, gathered, times, work)
-    yield from _cooled(main, [time for time in times if marks.is_behind(time, marks.baked)])
+    after = [t for t in times if marks.is_behind(t, marks.baked)]
+    on_it = puts.before(min(map(marks.place, after), default=NOWHERE))
+    yield from (*on_it, *_cooled(main, after), *puts.before(NOWHERE))
 
 
 def _bench(
@@ -337,9 +348,9 @@ def _course(told: Baked, work: Workflow) -> Course:
 def _course_words(course: Course) -> str:
     """A bake in one line: ``10 min at 230 °C, then 25 min at 200 °C``."""
     stages = [
-        f"{time_words(*stage.time)} at {_oven(stage.settings)}"
+        f"{time_words(*stage.time)} at {settings_words(stage.settings)}"
         if stage.time
-        else f"some time at {_oven(stage.settings)}"
+        else f"some time at {settings_words(stage.settings)}"
         for stage in course.stages
     ]
     whole = f"; {time_words(*course.total)} in all" if course.total else ""
@@ -351,7 +362,7 @@ def _steps_of(course: Course, main: str) -> Iterator[DraftStep]:
     stages = [stage for stage in course.stages if stage.time or stage.settings]
     if len(stages) > 1 and stages[0].time is None:
         first, second = stages
-        then = _oven(second.settings)
+        then = settings_words(second.settings)
         beside = (f"at {then}: {time_words(*second.time)}",) if second.time else ()
         step = _of_stage(replace(first, time=course.total, timed_in=second.timed_in), main)
         yield replace(step, then=then, beside=(*step.beside, *beside))
@@ -363,29 +374,25 @@ def _of_stage(stage: Stage, main: str) -> DraftStep:
     """One bake step, with the sentences that tell of its time and of its oven."""
     said = stage.timed_in or stage.set_in
     apart = stage.set_in if stage.set_in != said and stage.settings else None
+    beside = (f"oven: line {apart.line}: {apart.text}",) if apart else ()
     return DraftStep(
         verb="bake",
         of=main,
         time=stage.time,
-        oven=_oven(stage.settings),
+        oven=settings_words(stage.settings),
         origin=said,
         how=stage.how,
-        beside=(f"oven: line {apart.line}: {apart.text}",) if apart else (),
+        beside=beside,
     )
-
-
-def _oven(settings: Settings) -> str:
-    return oven_words(setting_of(settings)) if settings else ""
 
 
 def _beside(told: Baked) -> Iterator[str]:
     """What a method says of the oven and a formula does not."""
     if told.preheat:
-        yield f"preheat: {_oven(told.preheat)}"
+        yield f"preheat: {settings_words(told.preheat)}"
     if told.several:
-        words = (" / ".join(map(oven_words, group)) for group in told.several)
-        one = sum(len(group) for group in told.several) == 1
-        unlike = "no oven is set so" if one else "which of them holds is not said here"
-        yield f"oven: {', '.join(words)}: {unlike}"
+        words = ", ".join(" / ".join(map(oven_words, group)) for group in told.several)
+        is_one = sum(map(len, told.several)) == 1
+        yield f"oven: {words}: {'no oven is set so' if is_one else UNSURE}"
     if told.turned:
         yield "oven: it is turned, and to what is not read"
