@@ -91,7 +91,9 @@ def test_a_bread_from_the_middle_is_saved_under_its_name(library: Client) -> Non
     assert str(lines["salt"].amount) == "2 %"
     assert str(document.note) == (
         "From Cold-retarded tin loaf, Rye and wheat hearth loaf and Scalded pan loaf. "
-        "Left out: medium rye flour and whole milk."
+        "Left out: medium rye flour and whole milk. "
+        "1 of 3 ferments part of it before, 27 % of the flour. "
+        "1 of 3 has its final proof in the cold."
     )
     assert library.get("/breads/our-middle").status_code == 200
 

@@ -26,7 +26,8 @@ MIDDLE_RULE = (
 )
 APART_RULE = (
     "A source stands apart where its modified Z-score is over 3.5 (Iglewicz and Hoaglin 1993), "
-    f"of {FEWEST} sources or more; differences under a quarter of the middle never do."
+    f"of {FEWEST} sources or more. But for the oven, what is within a quarter of the middle "
+    "never does."
 )
 OVEN_RULE = (
     "Fan settings are shown as those of an oven without fan that bakes alike; a setting that "

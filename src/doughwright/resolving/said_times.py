@@ -63,6 +63,13 @@ def said_times(formula: ResolvedFormula) -> dict[str, SaidTime]:
     return {name: time for name, time in found.items() if time is not None}
 
 
+def proofs_in_the_cold(document: FormulaDocument, final: str) -> bool:
+    """Whether what stands in the cold is the shaped dough: its final proof, or part of it."""
+    own = [step for step in document.process if step.of == final]
+    shaped = next((at for at, step in enumerate(own) if step.verb == "shape"), len(own))
+    return any(_stage(step) == "retard" for step in own[shaped:])
+
+
 def _stage(step: Step) -> str:
     """The verb of a step; what stands in the cold is retarded, whatever it is called."""
     return "retard" if step.verb in FERMENTING and _is_cold(step) else step.verb

@@ -39,9 +39,17 @@ from doughwright.engine.overall import (
 from doughwright.engine.spread import middle
 from doughwright.resolving.formulas import ResolvedFormula
 from doughwright.resolving.likeness import likeness
-from doughwright.resolving.said_times import SaidTime, said_oven, said_times
+from doughwright.resolving.said_times import (
+    STAGES,
+    SaidTime,
+    proofs_in_the_cold,
+    said_oven,
+    said_times,
+)
 from doughwright.reworking.rework import solved_document
 from doughwright.units import ICE_POINT, Ratio, Second
+
+COLD, PROOF = STAGES["retard"], STAGES["proof"]
 
 DECIMALS = 3
 """Of a percent: a hundredth of a gram on a kilogram of flour."""
@@ -166,6 +174,11 @@ def _note(sources: Sequence[Named], shares: Sequence[Part]) -> str:
         if len(some) == 1:
             how = f"ferments part of it before, {share}"
         said.append(f"{len(some)} of {len(sources)} {how}.")
+    warm, cold = _proofs([source.formula for source in sources])
+    if warm and cold:
+        other, where = (warm, "out of the cold") if len(cold) > len(warm) else (cold, "in the cold")
+        have = "has its" if len(other) == 1 else "have their"
+        said.append(f"{len(other)} of {len(sources)} {have} final proof {where}.")
     return " ".join(said)
 
 
@@ -244,16 +257,39 @@ def _alike(sources: Sequence[Named], name: str, values: Sequence[Any]) -> bool:
 def _process(formulas: Sequence[ResolvedFormula]) -> Iterator[dict[str, str]]:
     """The steps at least half of the sources give a time for, and how long in the middle."""
     times = [said_times(formula) for formula in formulas]
+    early = [{} if _is_late(f) else said for f, said in zip(formulas, times, strict=True)]
     yield {"mix": "dough"}
     yield from _timed("ferment", "bulk fermentation", times)
-    yield from ({**step, "at": "fridge"} for step in _timed("retard", "in the cold", times))
+    yield from ({**step, "at": "fridge"} for step in _timed("retard", COLD, early))
     yield {"shape": "dough"}
-    yield from _timed("proof", "final proof", times)
+    warm, cold = _proofs(formulas)
+    if 2 * len({*warm, *cold}) >= len(formulas):  # one of the two, as of several yeasts
+        is_cold = len(cold) > len(warm)
+        took = _duration(middle([said.best for said in (cold if is_cold else warm).values()]))
+        yield {"proof": "dough", "took": took, **({"at": "fridge"} if is_cold else {})}
     ovens = [oven for formula in formulas if (oven := said_oven(formula.document)) is not None]
     if 2 * len(ovens) >= len(formulas):
         dial = middle([oven.temperature for oven in ovens]) - ICE_POINT
         said = {"oven": f"{dial:.0f} °C conventional"}
         yield from ({**step, **said} for step in _timed("bake", "bake", times, open_too=True))
+
+
+def _proofs(
+    formulas: Sequence[ResolvedFormula],
+) -> tuple[dict[int, SaidTime], dict[int, SaidTime]]:
+    """How long the shaped dough stands, warm and in the cold, by the number of the source."""
+    warm, cold = dict[int, SaidTime](), dict[int, SaidTime]()
+    for at, formula in enumerate(formulas):
+        said = said_times(formula)
+        if PROOF in said:
+            warm[at] = said[PROOF]
+        if COLD in said and _is_late(formula):
+            cold[at] = said[COLD]
+    return warm, cold
+
+
+def _is_late(formula: ResolvedFormula) -> bool:
+    return proofs_in_the_cold(formula.document, formula.solution.final)
 
 
 def _timed(

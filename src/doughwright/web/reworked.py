@@ -24,6 +24,7 @@ from doughwright.reworking.wishes import KINDS, rework_asked, start_for
 from doughwright.sheets.formula import FormulaRow, FormulaSheet, formula_sheet
 from doughwright.web.breads import Bread, Named, kitchen_in, shelf_text
 from doughwright.web.figures import first_kitchen
+from doughwright.web.rework_offers import offered
 from doughwright.web.rework_wishes import LONGEST_WISH
 
 MOST_WISHES = 8
@@ -32,11 +33,12 @@ MOST_WISHES = 8
 
 @dataclass(frozen=True, slots=True)
 class Chances:
-    """What of a formula its fields offer: its lines and its steps that rise."""
+    """What of a formula its fields offer: its lines, its steps that rise, wishes as examples."""
 
     lines: tuple[str, ...]
     steps: tuple[str, ...]
     kinds: frozenset[str]
+    examples: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,7 @@ class Attempt:
     problems: tuple[Notice, ...] = ()
     left: tuple[str, ...] = ()
     unsolved: tuple[Notice, ...] = ()
-    chances: Chances = Chances((), (), frozenset())
+    chances: Chances = Chances((), (), frozenset(), ())
     on_a_kilogram: bool = False
     kitchen: str = ""
 
@@ -146,8 +148,12 @@ def _chances(formula: ResolvedFormula) -> Chances:
     document = formula.document
     steps = [f"{s.verb} {s.of}" for s in document.process if s.verb in FERMENTING]
     lines = [line.name for line in dough_lines(formula)]
-    kinds = frozenset(p.kind for p in document.preparations.values())
-    return Chances(tuple(dict.fromkeys(lines)), tuple(dict.fromkeys(steps)), kinds)
+    return Chances(
+        lines=tuple(dict.fromkeys(lines)),
+        steps=tuple(dict.fromkeys(steps)),
+        kinds=frozenset(p.kind for p in document.preparations.values()),
+        examples=offered(formula),
+    )
 
 
 # --- side by side

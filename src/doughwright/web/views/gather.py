@@ -76,18 +76,20 @@ def _page(
     status: int = 200,
     along: Moved | None = None,
 ) -> HttpResponse:
-    title = found.draft.gathered.title if found else ""
+    title = " ".join(found.draft.gathered.title.split())[:LONGEST_NAME] if found else ""
+    wrong = {str(problem.where[0]) for problem in problems if problem.where}
+    name = fields.get("name", "")
     said = {
         "fields": fields,
         "source": source,
         "found": found,
         "problems": problems,
-        "wrong": {str(problem.where[0]) for problem in problems if problem.where},
+        "wrong": wrong,
         "settings": SETTINGS,
         "set": {n: getattr(source, n) if found else fields.get(n, "") for n in SETTINGS},
         "above": {name for key, name in SHARED.items() if key in dict(source.answers)},
         "along": along,
-        "name": fields.get("name") or " ".join(title.split())[:LONGEST_NAME] or "Gathered bread",
+        "name": name if name or "name" in wrong else title or "Gathered bread",
         "message": fields.get("message") or f"Gathered from {source.name}",
     }
     answer = page(request, "gather.html.j2", said, status=422 if problems else status)

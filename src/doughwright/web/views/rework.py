@@ -10,7 +10,6 @@ from django.views.decorators.http import require_http_methods
 from doughwright.engine.ingredients import ingredient_table
 from doughwright.errors import DocumentError, Notice
 from doughwright.reworking.preferments import STYLES
-from doughwright.reworking.wishes import EXAMPLES
 from doughwright.store.errors import NotInLibrary
 from doughwright.web import saving
 from doughwright.web.breads import Bread, bread
@@ -96,7 +95,7 @@ def _page(
         "problems": problems,
         "wishes": wishes,
         "back": address(here, wishes[:-1]),
-        "examples": [(one, address(here, (*wishes, one))) for one in EXAMPLES],
+        "examples": [(one, address(here, (*wishes, one))) for one in found.chances.examples],
         "parts": tuple(side_by_side(found.done)) if found.done else (),
         "known": tuple(ingredient_table()),
         "title": told(wishes),

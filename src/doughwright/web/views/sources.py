@@ -26,6 +26,7 @@ from doughwright.web.saving import saved
 from doughwright.web.sources import Chosen, chosen, middle_of, side_by_side
 from doughwright.web.starts import named
 
+NBSP = "\N{NO-BREAK SPACE}"
 MIDDLE_NAME = "The middle of {}"
 
 
@@ -91,7 +92,7 @@ def _row(row: SourceRow) -> dict[str, object]:
     return {
         "name": row.name,
         "part": row.part,
-        "middle": middle_words(row),
+        "middle": middle_words(row).replace("(of ", f"(of{NBSP}"),
         "spread": spread_words(row),
         "cells": tuple(_cells(row)),
     }
