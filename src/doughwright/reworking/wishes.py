@@ -163,6 +163,8 @@ def _meant(error: NotAQuantity) -> str:
     if slip is None or error.code not in {"decimal-comma", "bare-number"}:
         return error.allowed
     sign = slip[3] or (" %" if "%" in error.allowed else "")
+    if error.code == "bare-number" and not sign:
+        return error.allowed
     return f"{slip[1]}.{slip[2]}{sign}" if slip[2] else f"{slip[1]}{sign}"
 
 
