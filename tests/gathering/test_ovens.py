@@ -338,6 +338,12 @@ def test_heating_the_oven_is_no_baking(method: str, told: list[Bake]) -> None:
     assert bakes(drafted(method)) == told
 
 
+def test_a_gas_mark_that_there_is_not_is_no_setting() -> None:
+    made = drafted("Bake at gas 14 for 30 minutes.")
+    assert bakes(made) == [("30 min",)]
+    assert "oven: gas" not in formula_text(made)
+
+
 def test_an_oven_that_no_kitchen_has_is_told_and_not_set() -> None:
     made = drafted("Bake at 2300C for 30 minutes.")
     assert bakes(made) == [("30 min",)]

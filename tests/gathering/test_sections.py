@@ -4,7 +4,7 @@ The texts are our own; the forms of yield, oven and time are those of everyday r
 """
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from doughwright.errors import DocumentError
@@ -347,6 +347,7 @@ ODD_LINES = st.one_of(st.text(max_size=40), st.lists(FRAGMENTS, max_size=8).map(
 
 
 @given(st.lists(ODD_LINES, min_size=1, max_size=12))
+@example(["0G", "- "])
 def test_no_text_breaks_the_reader_or_loses_a_line(lines: list[str]) -> None:
     text = "\n".join(lines)
     if not text.strip():

@@ -343,7 +343,7 @@ def _tells_step(read: Findings, line: Origin, words: str) -> bool:
     label = words.partition(":")[0]
     if label != words and title_of(label) is not None and next(all_times_in(line), None):
         return True  # Biga: 16 hours at 18 °C.
-    if not words[0].isdigit():
+    if not words[:1].isdigit():
         return False
     told = {word.casefold() for word in re.findall(r"[^\W\d]+", words)} & VERBS.keys()
     return bool(told) and any(time.verb for time in all_times_in(line))

@@ -68,7 +68,8 @@ _BARE = re.compile(
     rf"\d{{1,3}}\s*(?:-|–|to|{elsewhere.TO}|min\w*|h|std))\b)))",
     _ANY_CASE,
 )
-_GAS = re.compile(r"\bgas(?:\s+mark)?\s*([1-9]\d?|[¼½]|1/[24])(?![\d°])", _ANY_CASE)
+_GAS = re.compile(r"\bgas(?:\s+mark)?\s*(10|[1-9]|[¼½]|1/[24])(?![\d°])", _ANY_CASE)
+"""A mark that there is: what is none stays in its sentence."""
 _OVEN_WORDS = re.compile(
     r"\b(?:oven|bak(?:e|es|ed|ing)|pre-?heat\w*|heat|degrees|temperature|start\w*|turn\w*|"
     rf"lower\w*|reduc\w*|drop\w*|{elsewhere.OVEN})\b|°",
