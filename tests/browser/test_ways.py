@@ -133,7 +133,7 @@ def test_a_plan_is_made_without_script(opened: Opening) -> None:
 
 
 def test_the_keyboard_alone_reaches_and_changes_everything(opened: Opening) -> None:
-    page = opened.page("/breads")
+    page = opened.page("/breads?q=leek")
     page.keyboard.press("Tab")
     expect(page.get_by_role("link", name="Skip to the page")).to_be_focused()
     page.keyboard.press("Enter")
