@@ -47,6 +47,7 @@ def with_poolish(opened: Opening, name: str) -> Page:
         page.get_by_label("Amount of another ingredient of the poolish", exact=True).fill(amount)
         page.keyboard.press("Enter")
         expect(page.get_by_label(f"Amount of {flour} in poolish")).to_have_value(amount)
+        stands_at(page, "Another ingredient of the poolish")  # the focus comes with the answer
     page.get_by_label("Amount of strong white flour in dough").fill("70 %")
     comes_to(page, "strong white flour: 70 %")
     return page
