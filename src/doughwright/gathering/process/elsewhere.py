@@ -60,6 +60,13 @@ DOUGH = (
 )
 MIXED = r"mischen|vermischen|verrühren|mélang\w+|mescola\w+|blanda|mezclar"
 
+PUTS = (
+    r"étaler|badigeonner|dorer|napper|garnir|farcire|spalmare|spennellare|rellenar|pincelar|untar"
+    r"|fyll|fylla|bred|pensla|pensl|strö|drys"
+)
+PUTS_BEHIND = r"füllen|bestreichen|bestreuen|verteilen"
+"""Words of what is put into or onto a bread: ahead of its name, and behind it."""
+
 UNITS: tuple[tuple[str, float], ...] = (
     (r"stunden?|std|heures?|or[ae]|timmar|timme|timer|horas?|uur|uren", 3600.0),
     (r"minuten|minut[io]|minuter|minutter|minutos?", 60.0),
@@ -131,11 +138,11 @@ AT = r"bei|auf|mit|à|au|aux|a|i|vid|ved|på|op"
 BEHIND_MINUTES = rf"{AND}|{AT}|avant|après|de|du|dans|sur|sous|sans|jusqu"
 """What stands behind minutes that have no unit: ``1 h 30 de repos``."""
 
-_THEN = (
+THEN = (
     r"dann|danach|und|puis|ensuite|et|poi|quindi|e|luego|después|y|sedan|och|så|derefter|og|dan|en"
 )
 ROLES: tuple[tuple[str, str, str], ...] = (
-    ("then", rf"(?:^|[\s,;])(?:{_THEN})\s+(?:ca\.?\s+|etwa\s+|environ\s+)?$", r""),
+    ("then", rf"(?:^|[\s,;])(?:{THEN})\s+(?:ca\.?\s+|etwa\s+|environ\s+)?$", r""),
     ("further", r"\b(?:weitere|noch|encore|altri|altre|ytterligare|yderligere|otros)\s+$", r""),
     (
         "first",

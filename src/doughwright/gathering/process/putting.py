@@ -9,6 +9,7 @@ from doughwright.engine.ingredients import ingredient_table
 from doughwright.gathering.drafted import DraftPreparation, DraftStep, StepVerb
 from doughwright.gathering.gathered import Origin
 from doughwright.gathering.lines.numerals import plain
+from doughwright.gathering.process import elsewhere
 from doughwright.gathering.process.lengths import sentences_of
 from doughwright.gathering.process.naming import name_in
 from doughwright.gathering.process.waiting import Place
@@ -21,13 +22,13 @@ PUTS_ON: Mapping[str, StepVerb] = MappingProxyType(
 
 _PUTS = re.compile(
     r"(?<!the )(?<!the egg )\b(?:fill(?:ed)?|spread|scatter|sprinkle|place|put|spoon|dot"
-    r"|brush(?:ed)?|glaze|drizzle|ice|pour|top|dust|coat|divide|add|pipe|étaler|badigeonner|dorer|napper|garnir"
-    r"|farcire|spalmare|spennellare|rellenar|pincelar|untar|fyll|fylla|bred|pensla|pensl|strö|drys)\b",
+    r"|brush(?:ed)?|glaze|drizzle|ice|pour|top|dust|coat|divide|add|pipe"
+    rf"|{elsewhere.PUTS})\b",
     _ANY_CASE,
 )
-"""Words ahead of what they put into or onto a bread (other languages from memory)."""
+"""Words ahead of what they put into or onto a bread."""
 
-_PUT_ON = re.compile(r"\b(?:füllen|bestreichen|bestreuen|verteilen)\b", _ANY_CASE)
+_PUT_ON = re.compile(rf"\b(?:{elsewhere.PUTS_BEHIND})\b", _ANY_CASE)
 """The same behind it."""
 
 _MAKES = re.compile(
